@@ -1,0 +1,336 @@
+"""The knowledge as plain frozen data.
+
+What a tuner writes in the files under ``knowledge/`` is decoded into these classes by
+``expert.loading``, which reads the field types and the descriptions below; the JSON Schema for
+editors is generated from the same fields. Positions in files live beside the model, not in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Any, Final, Literal
+
+# Words for probabilities. Sources: S. Kent, "Words of Estimative Probability" (1964) for
+# almost-certain .93, probable .75, fifty-fifty .50, probably-not .30 and almost-certainly-not
+# .07; S. Renooij and C. Witteman, "Talking probabilities" (1999) for improbable .15. The two ends
+# stand a hundredth away from 1 and 0, since no answer in a garage is beyond doubt.
+PROBABILITY_WORDS: Final[Mapping[str, float]] = {
+    "certain": 0.99,
+    "almost-certain": 0.93,
+    "probable": 0.75,
+    "fifty-fifty": 0.50,
+    "probably-not": 0.30,
+    "improbable": 0.15,
+    "almost-certainly-not": 0.07,
+    "impossible": 0.01,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """Marks a text field that must be an id of the named kind."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Marks a text or number field that has a form of its own."""
+
+    name: str
+
+
+Prose = Annotated[str, Form("prose")]
+Probability = Annotated[float, Form("probability")]
+Positive = Annotated[float, Form("positive")]
+Signed = Annotated[float, Form("signed")]
+Id = Annotated[str, Form("id")]
+Port = Annotated[str, Form("port")]
+PartRef = Annotated[str, Ref("part")]
+CauseRef = Annotated[str, Ref("cause")]
+CheckRef = Annotated[str, Ref("check")]
+CautionRef = Annotated[str, Ref("caution")]
+PreparationRef = Annotated[str, Ref("preparation")]
+ToolRef = Annotated[str, Ref("tool")]
+
+Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+Danger = Literal["none", "caution", "stop"]
+Harm = Literal["overpressure", "mechanical"]
+Frequency = Literal["common", "occasional", "rare"]
+PartsCost = Literal["none", "low", "medium", "high", "very-high"]
+Kind = Literal["graded", "two-sided", "nominal", "history"]
+
+DANGERS: Final[tuple[Danger, ...]] = ("none", "caution", "stop")
+
+
+def explained(description: str, **extra: Any) -> Any:
+    """A dataclass field with the description that editors show for it."""
+    return field(metadata={"description": description}, **extra)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tool:
+    """A tool that a check may take."""
+
+    title: Prose = explained("The tool as one would ask for it across the garage.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A caution with its signal word."""
+
+    signal: Signal = explained("Signal word of ANSI Z535: DANGER, WARNING, CAUTION or NOTICE.")
+    text: Prose = explained("What can happen and how to avoid it, in one or two sentences.")
+    basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Preparation:
+    """Work that several checks share and that a case pays once."""
+
+    title: Prose = explained("Work that several checks share, as an instruction.")
+    minutes: Positive = explained("Minutes it takes, paid once in a case.")
+    cautions: tuple[CautionRef, ...] = explained("Cautions to show before the work.", default=())
+    basis: Prose = explained("Where this comes from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A part of the car, with the ports that hoses go on."""
+
+    title: Prose = explained("The part in plain words, with a small letter.")
+    what: Prose = explained("What it does, in a sentence or two.")
+    ports: Mapping[Id, Prose] = explained("Port id -> how to recognise it.", default_factory=dict)
+    basis: Prose = explained("Where this comes from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hose:
+    """One hose of a layout, between two ports."""
+
+    # `from` is a Python keyword, so the file key carries no underscore and the field does.
+    from_: Port = explained("part.port at one end.")
+    to: Port = explained("part.port at the other end.")
+    why: Prose = explained("Why this hose is there, for the person who fits it.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plumbing:
+    """A setup, or a bypass layout: parts, the hoses between their ports, open and capped ports."""
+
+    title: Prose = explained("The layout in plain words.")
+    what: Prose = explained("How it works, at rest and driven.")
+    parts: tuple[PartRef, ...] = explained("Parts that a car plumbed like this has.")
+    gates: tuple[PartRef, ...] = explained(
+        "Gates to choose from with --gate, when the setup does not fix one.", default=()
+    )
+    hoses: Mapping[Id, Hose] = explained("Hose id -> its two ends.", default_factory=dict)
+    open: tuple[Port, ...] = explained("Ports that must stay open to the air.", default=())
+    capped: tuple[Port, ...] = explained("Ports that must be capped.", default=())
+    basis: Prose = explained("Where this comes from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """How often a cause is met, by the history of the car."""
+
+    just_fitted: Frequency = explained("How often on a car whose parts were just fitted.")
+    settled: Frequency = explained("How often on a car that ran well before.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One thing that is wrong, with one mechanism."""
+
+    title: Prose = explained("The fault in a few words, as one would say it at the bench.")
+    what: Prose = explained("What is wrong and what it does to boost, in one to three sentences.")
+    needs: tuple[PartRef, ...] = explained("Parts the car must have.", default=())
+    work: tuple[Id, ...] = explained(
+        "Areas of work that can bring it in: answers of the check worked-on.", default=()
+    )
+    seen: Seen = explained("How often it is met: common, occasional or rare.")
+    danger: Danger = explained("none, caution, or stop: may the car be driven with it?")
+    harm: Harm | None = explained(
+        "For a stop cause: overpressure (boost without a limit) or mechanical.", default=None
+    )
+    shown_by: Mapping[CheckRef, tuple[Id, ...]] = explained(
+        "For as-designed causes only: check -> answers, one of which must have been seen.",
+        default_factory=dict,
+    )
+    confirm: Prose = explained("How to be sure, before buying or changing anything.")
+    fix: Prose = explained("What to do about it.")
+    cautions: tuple[CautionRef, ...] = explained("Cautions for confirming and fixing.", default=())
+    minutes: Positive = explained("Minutes that the repair takes.")
+    parts: PartsCost = explained("What the parts cost: none, low, medium, high or very-high.")
+    basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """Turns a number with a unit into an answer: bins of the number or of its distance."""
+
+    unit: Literal["kPa", "percent"] = explained("Unit of the edges: kPa, or percent of `against`.")
+    against: Literal["spring", "nothing"] = explained("What is subtracted before binning.")
+    up_to: Mapping[Id, Signed] = explained("Answer -> upper edge of its bin, rising.")
+    above: Id = explained("The answer for every larger number.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """Something to look at, feel, measure or log, with a fixed list of answers."""
+
+    ask: Prose = explained("The question, so that the answers fit it.")
+    how: tuple[Prose, ...] = explained("How to do it, one step a line.", default=())
+    kind: Kind = explained(
+        "graded (worst fault wins), two-sided, nominal (several flags) or history.",
+        default="graded",
+    )
+    several: bool = explained(
+        "History: may several answers be given? (A nominal check always may.)", default=False
+    )
+    low: tuple[Id, ...] = explained("Two-sided: low answers, mildest first.", default=())
+    high: tuple[Id, ...] = explained("Two-sided: high answers, mildest first.", default=())
+    both: Mapping[Id, Probability] = explained(
+        "Two-sided: what is read when a low and a high fault are both there; sums to 1.",
+        default_factory=dict,
+    )
+    needs: tuple[PartRef, ...] = explained("Parts the car must have.", default=())
+    prepare: tuple[PreparationRef, ...] = explained("Work to do first.", default=())
+    tools: tuple[ToolRef, ...] = explained("Tools it takes.", default=())
+    minutes: Positive = explained("Minutes for the check itself.")
+    cautions: tuple[CautionRef, ...] = explained("Cautions to show first.", default=())
+    loads_engine: bool = explained("Does it need the engine under load?", default=False)
+    records_boost: bool = explained("Is its answer a reading of boost?", default=False)
+    answers: Mapping[Id, Prose] = explained(
+        "Answer id -> what it looks like; healthy first, worst last (two-sided: low to high)."
+    )
+    danger: Mapping[Id, Danger] = explained(
+        "Answers that are dangerous by themselves.", default_factory=dict
+    )
+    healthy: Mapping[Id, Probability] = explained(
+        "How often a sound car gives this answer all the same.", default_factory=dict
+    )
+    given: Mapping[CauseRef, Mapping[Id, Probability]] = explained(
+        "Cause -> answer -> share of the cars with it that answer so; the rest is healthy.",
+        default_factory=dict,
+    )
+    measure: Measure | None = explained("How a number becomes an answer.", default=None)
+    basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
+
+    def takes_several(self) -> bool:
+        """May more than one answer be given at once?"""
+        return self.several or self.kind == "nominal"
+
+    def sound_answer(self) -> str:
+        """The answer of a healthy car: the first, or the middle of a two-sided check."""
+        unsound = {*self.low, *self.high}
+        return next(answer for answer in self.answers if answer not in unsound)
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A tree node that asks a check and branches on its answer."""
+
+    check: CheckRef
+    then: Mapping[str, Tree]
+
+
+@dataclass(frozen=True, slots=True)
+class Fork:
+    """A tree node that branches on a part the car has, without asking."""
+
+    has: Mapping[str, Tree]
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A leaf: the causes that a technician would now confirm, likeliest first."""
+
+    suspect: tuple[CauseRef, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Go:
+    """A reference to a subtree of the same symptom."""
+
+    subtree: str
+
+
+Tree = Ask | Fork | Suspect | Go
+
+OTHERWISE: Final = "otherwise"
+UNKNOWN: Final = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Symptom:
+    """A complaint, the causes that show it, and the order in which to check."""
+
+    title: Prose = explained("The complaint as a customer would put it.")
+    what: Prose = explained("How to recognise it, and what it is not.")
+    danger: Danger = explained("none, caution or stop, for the complaint by itself.")
+    causes: Mapping[CauseRef, Probability] = explained(
+        "Cause -> how often a car with it shows this symptom."
+    )
+    tree: Tree = explained("The order in which a technician would check.")
+    subtrees: Mapping[Id, Tree] = explained("Named parts of the tree.", default_factory=dict)
+    basis: Prose = explained("Where this comes from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One number for each of two histories of a car."""
+
+    just_fitted: Probability = explained("When parts have just been fitted.")
+    settled: Probability = explained("When the car ran well before.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """How often an answer is simply wrong, by where it came from."""
+
+    asked: Probability = explained("Answered at the car.")
+    log: Probability = explained("Measured from a log.")
+    mail: Probability = explained("Claimed in a message.")
+    hookup: Probability = explained("Derived from a plumbing check.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy:
+    """Every number that steers the reasoning and belongs to no single entry."""
+
+    frequency: Mapping[Frequency, Positive] = explained("Relative weight of each word in `seen`.")
+    second_fault: Column = explained("Prior probability that a listed second fault is there too.")
+    unlisted: Probability = explained("Prior of a cause that the knowledge does not hold.")
+    unlisted_shows: Probability = explained("How often such a cause shows the complaint.")
+    slip: Slip = explained("How often an answer is simply wrong.")
+    symptom_leak: Probability = explained("How often a symptom appears without a listed cause.")
+    conclude: Probability = explained("A cause this likely is named as the likely cause.")
+    stop: Probability = explained("P(any stop cause) from which the car must not be driven.")
+    gate: Probability = explained("P(unlimited boost) below which a loaded run may be offered.")
+    doubtful: Probability = explained("A finding less likely than this under the best story.")
+    notable: Probability = explained("P(cause) from which its caution reaches the verdict.")
+    overboost_margin_kpa: Positive = explained("Boost above the spring that means stop, kPa.")
+    parts_minutes: Mapping[PartsCost, Annotated[float, Form("nonnegative")]] = explained(
+        "What parts of each price class weigh, in minutes of work."
+    )
+    workshop_minutes: Positive = explained("What a workshop visit weighs, in minutes.")
+    basis: Prose = explained("Where these numbers come from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Knowledge:
+    """All of it; mappings are by id, in the order of the files."""
+
+    policy: Policy
+    tools: Mapping[str, Tool]
+    cautions: Mapping[str, Caution]
+    preparations: Mapping[str, Preparation]
+    parts: Mapping[str, Part]
+    setups: Mapping[str, Plumbing]
+    bypasses: Mapping[str, Plumbing]
+    causes: Mapping[str, Cause]
+    checks: Mapping[str, Check]
+    symptoms: Mapping[str, Symptom]
+    digest: str
