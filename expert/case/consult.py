@@ -1,0 +1,403 @@
+"""From the knowledge and a case to belief, drive verdict and next step.
+
+This is the one door: whoever asks or shows anything about a case gets it here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from expert.case.car import parts_of
+from expert.case.offer import Offer, Withheld, minutes_of, offer
+from expert.case.safety import LoadGate, Verdict, load_gate, verdict
+from expert.case.state import Finding, State
+from expert.case.walk import Walk, walk
+from expert.errors import UsageError
+from expert.model import Cause, Danger, Knowledge
+from expert.reasoning import belief as believing
+from expert.reasoning import plan, weigh
+from expert.reasoning.belief import Belief, Evidence, Prediction
+from expert.reasoning.channels import Floats
+from expert.reasoning.network import AS_DESIGNED, History, Network, feasible
+
+SYMPTOM = "symptom"
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A finding and its leave-one-out weight for a cause.
+
+    ``check`` is "symptom" where the finding is a complaint.
+    """
+
+    check: str
+    answers: tuple[str, ...]
+    decibans: float
+
+
+@dataclass(frozen=True, slots=True)
+class RankedCause:
+    """A cause with its probability, alone or beside another."""
+
+    id: str
+    cause: Cause
+    probability: float
+    why: tuple[Weighed, ...]
+
+    @property
+    def danger(self) -> Danger:
+        """May the car be driven with it?"""
+        return self.cause.danger
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A finding that does not fit the best story, and the answer that would."""
+
+    check: str
+    answers: tuple[str, ...]
+    expected: str
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """A repair in the order p/C; the cost is in minutes, parts included."""
+
+    cause: str
+    probability: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class AskStep:
+    """Ask this check next; ``by_tree`` when the symptom's tree leads, else its value does."""
+
+    offer: Offer
+    by_tree: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ConcludeStep:
+    """Name this cause as the likely one: confirm it, then mend it."""
+
+    cause: RankedCause
+    certain_enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WorkshopStep:
+    """Nothing is left that is safe and worth its minutes; say what to hand over."""
+
+    because: str
+
+
+Step = AskStep | ConcludeStep | WorkshopStep
+
+
+class Consultation:
+    """What follows from one state of a case. Everything is worked out on demand, once."""
+
+    def __init__(self, knowledge: Knowledge, state: State, network: Network) -> None:
+        self.knowledge = knowledge
+        self.state = state
+        self.network = network
+        self.findings: tuple[Finding, ...] = tuple(
+            finding for finding in state.findings if self._counts(finding)
+        )
+
+    def _counts(self, finding: Finding) -> bool:
+        """Is the finding evidence: known, and of a check that fits this car and knowledge?"""
+        check = self.knowledge.checks.get(finding.check)
+        return (
+            check is not None
+            and check.kind != "history"
+            and bool(finding.answers)
+            and all(answer in check.answers for answer in finding.answers)
+            and feasible(check, self.network.parts)
+        )
+
+    @cached_property
+    def evidence(self) -> tuple[tuple[str, tuple[str, ...], Evidence], ...]:
+        """Every finding that counts, complaints first, as (check, answers, evidence)."""
+        complaints = [
+            (SYMPTOM, (symptom,), self.network.symptom(symptom))
+            for symptom in self.state.symptoms
+            if symptom in self.knowledge.symptoms
+        ]
+        checks = [
+            (
+                finding.check,
+                finding.answers,
+                self.network.finding(finding.check, finding.answers, finding.origin),
+            )
+            for finding in self.findings
+        ]
+        return (*complaints, *checks)
+
+    @cached_property
+    def _ruled_out(self) -> tuple[int, ...]:
+        column = self.network.column
+        return tuple(column[cause] for cause in self.state.ruled_out if cause in column)
+
+    @cached_property
+    def belief(self) -> Belief:
+        """The exact posterior over all hypotheses of this car."""
+        start = self.network.prior
+        if self._ruled_out:
+            start = believing.without(start, self._ruled_out)
+        return believing.posterior(start, [item for _, _, item in self.evidence])
+
+    @cached_property
+    def probability(self) -> Floats:
+        """P(cause) for every cause of the network."""
+        return believing.marginals(self.belief)
+
+    @cached_property
+    def order(self) -> list[str]:
+        """The causes of the car, likeliest first."""
+        ranked = np.argsort(-self.probability, kind="stable")
+        return [self.network.causes[int(column)] for column in ranked]
+
+    @cached_property
+    def _weights(self) -> Floats:
+        items = [item for _, _, item in self.evidence]
+        return weigh.weights(self.network.prior, items, self._ruled_out)
+
+    def ranked(self, cause_id: str) -> RankedCause:
+        """One cause with its probability and reasons, the heaviest reason first."""
+        column = self.network.column[cause_id]
+        reasons = [
+            Weighed(check, answers, float(self._weights[row, column]))
+            for row, (check, answers, _) in enumerate(self.evidence)
+        ]
+        reasons.sort(key=lambda reason: -abs(reason.decibans))
+        return RankedCause(
+            cause_id,
+            self.knowledge.causes[cause_id],
+            float(self.probability[column]),
+            tuple(reasons),
+        )
+
+    def chance(self, cause_id: str) -> float:
+        """P(cause); nothing for a cause that this car cannot have."""
+        column = self.network.column.get(cause_id)
+        return 0.0 if column is None else float(self.probability[column])
+
+    def pairs(self, most: int) -> list[tuple[tuple[str, str], float]]:
+        """The likeliest pairs of causes."""
+        upper = np.triu(self.belief.pair, k=1)
+        best = np.argsort(-upper, axis=None, kind="stable")[:most]
+        found = []
+        for flat in best:
+            first, second = divmod(int(flat), len(self.network.causes))
+            chance = float(upper[first, second])
+            if chance > 0.0:
+                names = (self.network.causes[first], self.network.causes[second])
+                found.append((names, chance))
+        return found
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        """May the car be driven?"""
+        return verdict(self.knowledge, self.state, self.network.causes, self.belief)
+
+    @cached_property
+    def gate(self) -> LoadGate:
+        """May a check load the engine?"""
+        return load_gate(self.knowledge, self.state, self.network.causes, self.belief)
+
+    @cached_property
+    def doubtful(self) -> list[Doubt]:
+        """Findings that the best story does not explain."""
+        items = [item for _, _, item in self.evidence]
+        rows = weigh.doubtful(self.belief, items, self.knowledge.policy.doubtful)
+        story = believing.best_story(self.belief)
+        found = []
+        for row in rows:
+            check, answers, _ = self.evidence[row]
+            if check != SYMPTOM:
+                found.append(Doubt(check, answers, self._expected(check, story)))
+        return found
+
+    def _expected(self, check: str, story: tuple[int, ...]) -> str:
+        """The answer that the story makes likeliest."""
+        channel = self.network.channel(check)
+        chances = [
+            believing.chance_under(story, self.network.finding(check, (answer,), "asked"))
+            for answer in channel.answers
+        ]
+        return channel.answers[int(np.argmax(chances))]
+
+    # What to do next.
+
+    @cached_property
+    def prepared(self) -> frozenset[str]:
+        """Preparations that this case has paid for."""
+        return frozenset(
+            work
+            for finding in self.state.findings
+            if finding.origin == "asked" and finding.answers
+            for work in self._preparations(finding.check)
+        )
+
+    def _preparations(self, check_id: str) -> tuple[str, ...]:
+        check = self.knowledge.checks.get(check_id)
+        return check.prepare if check else ()
+
+    @cached_property
+    def open_checks(self) -> tuple[str, ...]:
+        """Checks that fit the car and have not been asked or set aside."""
+        asked = {finding.check for finding in self.state.findings}
+        return tuple(
+            check_id
+            for check_id, check in self.knowledge.checks.items()
+            if check.kind != "history"
+            and check_id not in asked
+            and check_id not in self.state.set_aside
+            and feasible(check, self.network.parts)
+        )
+
+    @cached_property
+    def predictions(self) -> dict[str, Prediction]:
+        """For every open check, what each answer would be worth knowing."""
+        questions = self.network.questions(self.open_checks)
+        return dict(zip(self.open_checks, believing.predict(self.belief, questions), strict=True))
+
+    @cached_property
+    def repair_cost(self) -> Floats:
+        """Minutes of each cause's repair, its parts weighed in."""
+        policy = self.knowledge.policy
+        causes = [self.knowledge.causes[cause] for cause in self.network.causes]
+        return np.array([cause.minutes + policy.parts_minutes[cause.parts] for cause in causes])
+
+    @cached_property
+    def values(self) -> dict[str, float]:
+        """Minutes that each open check is expected to save, after its own cost."""
+        names = self.open_checks
+        own = [
+            minutes_of(self.knowledge, self.knowledge.checks[name], self.prepared) for name in names
+        ]
+        saved = plan.check_values(
+            self.belief,
+            [self.predictions[name] for name in names],
+            np.array(own),
+            self.repair_cost,
+            self.knowledge.policy.workshop_minutes,
+        )
+        return {name: float(value) for name, value in zip(names, saved, strict=True)}
+
+    def offer(self, check_id: str) -> Offer | Withheld:
+        """One check, offered or withheld. Raises UsageError for one that this car cannot have."""
+        check = self.knowledge.checks.get(check_id)
+        if check is None or not feasible(check, self.network.parts):
+            raise UsageError(f"The check {check_id!r} does not fit this car.")
+        return offer(
+            self.knowledge,
+            check_id,
+            self.gate,
+            prepared=self.prepared,
+            spring_kpa=self.state.spring_kpa,
+            value=self.values.get(check_id, 0.0),
+        )
+
+    @cached_property
+    def offers(self) -> list[Offer]:
+        """Open checks that may be done now, the most valuable first."""
+        order = sorted(self.open_checks, key=lambda name: (-self.values[name], name))
+        made = [self.offer(name) for name in order]
+        return [item for item in made if isinstance(item, Offer)]
+
+    def repairs(self, most: int) -> list[Repair]:
+        """The repairs to try, in the order of probability over cost."""
+        order = plan.repair_order(self.belief, self.repair_cost)[:most]
+        return [
+            Repair(
+                self.network.causes[column],
+                float(self.probability[column]),
+                float(self.repair_cost[column]),
+            )
+            for column in order
+        ]
+
+    @cached_property
+    def walk(self) -> Walk | None:
+        """The way through the complaint's tree."""
+        symptom = self.knowledge.symptoms.get(self.state.symptoms[0])
+        return walk(symptom, self.state, self.network.parts) if symptom else None
+
+    def may_conclude(self, cause_id: str) -> bool:
+        """Is the cause likely enough, and is it shown where it must be shown?"""
+        if self.chance(cause_id) < self.knowledge.policy.conclude:
+            return False
+        return self.shown(cause_id)
+
+    def shown(self, cause_id: str) -> bool:
+        """Has an as-designed cause the positive evidence that it needs? Others need none."""
+        if not cause_id.startswith(AS_DESIGNED):
+            return True
+        shown_by = self.knowledge.causes[cause_id].shown_by
+        return any(
+            answer in answers
+            for check, answers in shown_by.items()
+            for answer in self.state.answers(check)
+        )
+
+    @cached_property
+    def step(self) -> Step:
+        """The next thing to do: the tree leads, then value does, then a conclusion."""
+        top = self.order[0] if self.order else None
+        pending = self.walk.pending if self.walk else None
+        safety_first = pending is not None and pending in ("red-flags", "what-changed")
+        if top and self.may_conclude(top) and not safety_first:
+            return ConcludeStep(self.ranked(top), certain_enough=True)
+        if pending is not None and self._fits(pending):
+            made = self.offer(pending)
+            if isinstance(made, Offer):
+                return AskStep(made, by_tree=True)
+        if self.offers and self.offers[0].value > 0.0:
+            return AskStep(self.offers[0], by_tree=False)
+        return self._way_out()
+
+    def _fits(self, check_id: str) -> bool:
+        check = self.knowledge.checks.get(check_id)
+        return check is not None and feasible(check, self.network.parts)
+
+    def _way_out(self) -> Step:
+        """No check is worth its minutes: name the best suspect, or hand the car over."""
+        for cause in self.order:
+            chance = self.chance(cause)
+            if chance < max(self.knowledge.policy.notable, self.belief.unlisted):
+                break
+            if self.shown(cause):
+                return ConcludeStep(self.ranked(cause), certain_enough=False)
+        if self.belief.unlisted >= self.knowledge.policy.notable:
+            return WorkshopStep("the answers fit no cause that Gatepost knows well")
+        return WorkshopStep("no check is left here that is safe and worth its minutes")
+
+
+class Consultant:
+    """Consults the knowledge; keeps the arrays of the cars that it has seen."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge = knowledge
+        self._networks: dict[tuple[frozenset[str], str, History], Network] = {}
+
+    def consult(self, state: State) -> Consultation:
+        """What follows from a state with a setup and a complaint. Raises UsageError without."""
+        if state.setup is None or not state.symptoms:
+            raise UsageError("A case needs a setup and a symptom before anything can be said.")
+        parts = parts_of(self.knowledge, state.setup, state.gate, state.bypass)
+        history = _history(state)
+        key = (parts, state.symptoms[0], history)
+        if key not in self._networks:
+            self._networks[key] = Network(self.knowledge, parts, state.symptoms[0], history)
+        return Consultation(self.knowledge, state, self._networks[key])
+
+
+def _history(state: State) -> History:
+    changed: Sequence[str] = state.answers("what-changed")
+    return History(changed[0] if changed else None, frozenset(state.answers("worked-on")))

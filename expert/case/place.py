@@ -1,0 +1,42 @@
+"""Where cases are kept when nobody names a file."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+
+SUFFIX = ".case.jsonl"
+
+
+def default_folder(
+    platform: str = sys.platform, environ: Mapping[str, str] = os.environ, home: Path | None = None
+) -> Path:
+    """The platform's place for a user's data, with our folder in it.
+
+    XDG Base Directory Specification on Linux and other Unix systems, ``Library/Application
+    Support`` on macOS, ``%LOCALAPPDATA%`` on Windows. A relative XDG path is ignored, as the
+    specification demands.
+    """
+    home = home or Path.home()
+    if platform == "win32":
+        base = Path(environ.get("LOCALAPPDATA") or home / "AppData" / "Local")
+    elif platform == "darwin":
+        base = home / "Library" / "Application Support"
+    else:
+        named = environ.get("XDG_DATA_HOME", "")
+        base = Path(named) if named.startswith("/") else home / ".local" / "share"
+    return base / "gatepost" / "cases"
+
+
+def new_case_path(folder: Path, now: datetime) -> Path:
+    """A file name for a new case that is not taken: the date, the time, and a count if needed."""
+    stem = now.strftime("%Y-%m-%d-%H%M%S")
+    path = folder / f"{stem}{SUFFIX}"
+    count = 2
+    while path.exists():
+        path = folder / f"{stem}-{count}{SUFFIX}"
+        count += 1
+    return path
