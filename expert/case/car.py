@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from expert.case.known import known
 from expert.errors import UsageError
-from expert.loading.nearest import nearest
 from expert.model import Knowledge
-from expert.text import clean
 
 NO_BYPASS = "none"
 GATES = {"internal": "internal-gate", "external": "external-gate"}
@@ -18,13 +17,11 @@ def parts_of(
 
     Raises UsageError for an id that the knowledge does not hold, or a gate that does not fit.
     """
-    if setup not in knowledge.setups:
-        raise UsageError(_unknown("setup", setup, list(knowledge.setups)))
+    known("setup", setup, knowledge.setups)
     layout = knowledge.setups[setup]
     parts = set(layout.parts)
     if gate is not None:
-        if gate not in GATES:
-            raise UsageError(_unknown("gate", gate, list(GATES)))
+        known("gate", gate, GATES)
         if GATES[gate] not in parts | set(layout.gates):
             raise UsageError(f"The setup {setup} has no {gate} gate; leave --gate out.")
         parts.add(GATES[gate])
@@ -32,13 +29,6 @@ def parts_of(
         choices = " or ".join(name for name, part in GATES.items() if part in layout.gates)
         raise UsageError(f"The setup {setup} needs its gate named: --gate {choices}.")
     if bypass is not None and bypass != NO_BYPASS:
-        if bypass not in knowledge.bypasses:
-            raise UsageError(_unknown("bypass", bypass, [*knowledge.bypasses, NO_BYPASS]))
+        known("bypass", bypass, [*knowledge.bypasses, NO_BYPASS])
         parts.update(knowledge.bypasses[bypass].parts)
     return frozenset(parts)
-
-
-def _unknown(kind: str, found: str, choices: list[str]) -> str:
-    close = nearest(found, choices)
-    hint = f" Did you mean {close}?" if close else ""
-    return f"There is no {kind} {clean(found, 60)!r}.{hint} Known: {', '.join(choices)}."

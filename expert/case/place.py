@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 
+from expert.errors import MissingError
+
 SUFFIX = ".case.jsonl"
 
 
@@ -40,3 +42,20 @@ def new_case_path(folder: Path, now: datetime) -> Path:
         path = folder / f"{stem}-{count}{SUFFIX}"
         count += 1
     return path
+
+
+def cases_in(folder: Path) -> list[Path]:
+    """The case files of a folder, the latest change first; none when there is no folder."""
+    try:
+        found = [(path.stat().st_mtime, path) for path in folder.glob(f"*{SUFFIX}")]
+    except OSError:
+        return []
+    return [path for _, path in sorted(found, reverse=True)]
+
+
+def latest_case(folder: Path) -> Path:
+    """The case that was changed last. Raises MissingError when there is none."""
+    cases = cases_in(folder)
+    if not cases:
+        raise MissingError(f"{folder}: there is no case yet; begin one with: gatepost diagnose")
+    return cases[0]

@@ -1,0 +1,161 @@
+"""The options of every command, and their help, which begins with examples."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import NoReturn
+
+from expert import __version__
+from expert.errors import UsageError
+
+COMMANDS = {
+    "diagnose": (
+        "find out, question by question, why a car makes the wrong boost",
+        """\
+  gatepost diagnose
+  gatepost diagnose --setup external-single --symptom lazy --spring 7psi
+  gatepost diagnose --case last""",
+    ),
+    "rank": (
+        "rank the causes for what is known so far, without a conversation",
+        """\
+  gatepost rank --setup internal-nipple --symptom lazy
+  gatepost rank --setup external-single --symptom lazy \\
+      --answer what-changed=just-fitted --answer hose-trace=matches --json""",
+    ),
+    "draw": (
+        "draw the tree of a symptom, or of all of them",
+        """\
+  gatepost draw lazy
+  gatepost draw all --setup external-single --format svg --out pictures
+  gatepost draw --case last""",
+    ),
+    "case": (
+        "list the cases that are kept, or show one",
+        """\
+  gatepost case list
+  gatepost case show last""",
+    ),
+    "knowledge": (
+        "check the knowledge files and point at every mistake",
+        """\
+  gatepost knowledge check
+  gatepost knowledge check --knowledge our-shop""",
+    ),
+}
+
+DEFAULT_COMMAND = "diagnose"
+
+TOP_EXAMPLES = """\
+  gatepost                  open the questions-and-answers shell, as gatepost diagnose does
+  gatepost rank --setup external-single --symptom lazy
+  gatepost draw lazy"""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose help begins with examples and whose errors end like all our errors."""
+
+    examples = ""
+
+    def format_help(self) -> str:
+        """Examples first, then what argparse has to say."""
+        return f"Examples:\n{self.examples}\n\n{super().format_help()}"
+
+    def error(self, message: str) -> NoReturn:
+        """Raise UsageError instead of leaving the program."""
+        raise UsageError(f"{message}\nTry: {self.prog} --help")
+
+
+def parse(arguments: list[str]) -> argparse.Namespace:
+    """The options of a command line; without a command it is the shell that is meant."""
+    about_gatepost = {"-h", "--help", "--version"}
+    if not arguments or (arguments[0].startswith("-") and arguments[0] not in about_gatepost):
+        arguments = [DEFAULT_COMMAND, *arguments]
+    return parser().parse_args(arguments)
+
+
+def parser() -> Parser:
+    """The parser of the whole command line."""
+    top = Parser(
+        prog="gatepost",
+        description="Find out, by symptom, why a turbocharged petrol car makes the wrong boost.",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.examples = TOP_EXAMPLES
+    top.add_argument("--version", action="version", version=f"gatepost {__version__}")
+    commands = top.add_subparsers(
+        dest="command", metavar="COMMAND", parser_class=Parser, required=True
+    )
+    made = {}
+    for name, (summary, examples) in COMMANDS.items():
+        made[name] = commands.add_parser(name, help=summary, description=f"{summary.capitalize()}.")
+        made[name].examples = examples
+        _add_shared(made[name])
+    _add_car(made["diagnose"])
+    _add_conversation(made["diagnose"])
+    _add_car(made["rank"])
+    made["rank"].add_argument("--json", action="store_true", help="print one JSON object")
+    _add_draw(made["draw"])
+    _add_case(made["case"])
+    _add_knowledge(made["knowledge"])
+    return top
+
+
+def _add_shared(one: Parser) -> None:
+    one.add_argument(
+        "--knowledge",
+        metavar="DIR",
+        type=Path,
+        action="append",
+        default=None,
+        help="a folder that adds to and overrides the knowledge; may be repeated",
+    )
+    one.add_argument("--no-color", action="store_true", help="no colour (also: NO_COLOR=1)")
+
+
+def _add_car(one: Parser) -> None:
+    one.add_argument("--setup", metavar="ID", help="how boost control is plumbed")
+    one.add_argument("--gate", metavar="internal|external", help="where the setup leaves it open")
+    one.add_argument("--bypass", metavar="ID", help="bypass layout, or none")
+    one.add_argument(
+        "--symptom",
+        metavar="ID",
+        action="append",
+        default=None,
+        help="the complaint; repeat for more, the main one first",
+    )
+    one.add_argument("--spring", metavar="PRESSURE", help="gate spring, with unit, such as 7psi")
+    one.add_argument("--target", metavar="PRESSURE", help="boost asked for, with unit")
+    one.add_argument(
+        "--answer",
+        metavar="CHECK=ANSWER",
+        action="append",
+        default=None,
+        help="an answer already known, CHECK=ANSWER or CHECK=ANSWER@origin; may be repeated",
+    )
+
+
+def _add_conversation(one: Parser) -> None:
+    one.add_argument("--case", metavar="FILE", help="keep the case there, or go on; 'last' too")
+    one.add_argument("--plain", action="store_true", help="plain numbered lines")
+
+
+def _add_draw(one: Parser) -> None:
+    one.add_argument("symptom", nargs="?", metavar="SYMPTOM", help="a symptom, or all")
+    one.add_argument("--setup", metavar="ID", help="draw only what this setup can meet")
+    one.add_argument("--gate", metavar="internal|external", help="where the setup leaves it open")
+    one.add_argument("--bypass", metavar="ID", help="bypass layout, or none")
+    one.add_argument("--case", metavar="FILE", help="mark the way that this case has taken")
+    one.add_argument("--format", choices=["gv", "svg", "png", "pdf"], help="kind of picture")
+    one.add_argument("--out", metavar="DIR", type=Path, default=Path(), help="where to put it")
+
+
+def _add_case(one: Parser) -> None:
+    one.add_argument("action", choices=["list", "show"], help="list all cases, or show one")
+    one.add_argument("file", nargs="?", metavar="FILE", help="a case file, or last")
+    one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _add_knowledge(one: Parser) -> None:
+    one.add_argument("action", choices=["check"], help="read everything and list every mistake")
