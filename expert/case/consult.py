@@ -82,10 +82,14 @@ class AskStep:
 
 @dataclass(frozen=True, slots=True)
 class ConcludeStep:
-    """Name this cause as the likely one: confirm it, then mend it."""
+    """Name this cause as the likely one: confirm it, then mend it.
+
+    ``explains`` is false for a fault that is there, but cannot be why the owner complains.
+    """
 
     cause: RankedCause
     certain_enough: bool
+    explains: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +218,8 @@ class Consultation:
     def doubtful(self) -> list[Doubt]:
         """Findings that the best story does not explain."""
         items = [item for _, _, item in self.evidence]
-        rows = weigh.doubtful(self.belief, items, self.knowledge.policy.doubtful)
+        policy = self.knowledge.policy
+        rows = weigh.doubtful(self.belief, items, policy.doubtful, policy.notable)
         story = believing.best_story(self.belief)
         found = []
         for row in rows:
@@ -353,7 +358,7 @@ class Consultation:
         pending = self.walk.pending if self.walk else None
         safety_first = pending is not None and pending in ("red-flags", "what-changed")
         if top and self.may_conclude(top) and not safety_first:
-            return ConcludeStep(self.ranked(top), certain_enough=True)
+            return self._conclude(top, certain_enough=True)
         if pending is not None and self._fits(pending):
             made = self.offer(pending)
             if isinstance(made, Offer):
@@ -361,6 +366,11 @@ class Consultation:
         if self.offers and self.offers[0].value > 0.0:
             return AskStep(self.offers[0], by_tree=False)
         return self._way_out()
+
+    def _conclude(self, cause_id: str, certain_enough: bool) -> ConcludeStep:
+        shows = self.knowledge.symptoms[self.state.symptoms[0]].causes.get(cause_id, 0.0)
+        leak = self.knowledge.policy.symptom_leak
+        return ConcludeStep(self.ranked(cause_id), certain_enough, explains=shows > leak)
 
     def _fits(self, check_id: str) -> bool:
         check = self.knowledge.checks.get(check_id)
@@ -373,7 +383,7 @@ class Consultation:
             if chance < max(self.knowledge.policy.notable, self.belief.unlisted):
                 break
             if self.shown(cause):
-                return ConcludeStep(self.ranked(cause), certain_enough=False)
+                return self._conclude(cause, certain_enough=False)
         if self.belief.unlisted >= self.knowledge.policy.notable:
             return WorkshopStep("the answers fit no cause that Gatepost knows well")
         return WorkshopStep("no check is left here that is safe and worth its minutes")

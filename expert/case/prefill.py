@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import cast, get_args
+from typing import Final, cast, get_args
 
 from expert.case.car import parts_of
 from expert.case.events import Answered, Described, Event, Field, Origin
@@ -12,7 +12,9 @@ from expert.errors import UsageError
 from expert.model import Check, Knowledge
 from expert.reasoning.network import feasible
 from expert.text import clean
-from expert.units import pressure_kpa
+from expert.units import ReadingError, parse_kpa
+
+HIGHEST_KPA: Final = 700.0
 
 
 def events_from(
@@ -39,9 +41,9 @@ def events_from(
         known("symptom", symptom, knowledge.symptoms)
         events.append(Described("symptom", symptom))
     if spring is not None:
-        events.append(Described("spring_kpa", pressure_kpa(spring)))
+        events.append(Described("spring_kpa", _pressure("--spring", spring)))
     if target is not None:
-        events.append(Described("target_kpa", pressure_kpa(target)))
+        events.append(Described("target_kpa", _pressure("--target", target)))
     return [*events, *answered(knowledge, answers, parts)]
 
 
@@ -66,6 +68,20 @@ def answered(
         Answered(check_id, _joined(check_id, knowledge.checks[check_id], given), origin)
         for (check_id, origin), given in said.items()
     ]
+
+
+def _pressure(option: str, text: str) -> float:
+    """A gauge pressure above zero, in kPa."""
+    try:
+        value_kpa = parse_kpa(text)
+    except ReadingError as error:
+        raise UsageError(f"{option} {clean(text, 40)!r}: {error}") from None
+    if not 0.0 < value_kpa <= HIGHEST_KPA:
+        raise UsageError(
+            f"{option} {clean(text, 40)!r}: expected a gauge pressure above zero and "
+            f"up to {HIGHEST_KPA:.0f} kPa."
+        )
+    return value_kpa
 
 
 def _parts_of_answer(text: str) -> tuple[str, str, Origin]:

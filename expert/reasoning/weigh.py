@@ -48,7 +48,27 @@ def weights(start: Belief, findings: Sequence[Evidence], out: Sequence[int] = ()
     return np.stack(rows)
 
 
-def doubtful(belief: Belief, findings: Sequence[Evidence], below: float) -> list[int]:
-    """Findings that even the best story, fitted with them, gives less than ``below``."""
+def doubtful(
+    belief: Belief, findings: Sequence[Evidence], below: float, notable: float
+) -> list[int]:
+    """Findings that hardly fit: even the best story gives them less than ``below``.
+
+    A finding that some rivals of the best story do explain is not doubtful while those rivals
+    together hold at least ``notable`` of the belief; it may well point at a second fault.
+    """
     story = best_story(belief)
-    return [k for k, evidence in enumerate(findings) if chance_under(story, evidence) < below]
+    return [
+        k
+        for k, evidence in enumerate(findings)
+        if chance_under(story, evidence) < below and explained(belief, evidence, below) < notable
+    ]
+
+
+def explained(belief: Belief, evidence: Evidence, at_least: float) -> float:
+    """The belief in all stories that give the finding at least this chance."""
+    single = evidence.mixed(evidence.terms.of_single()) >= at_least
+    pair = evidence.mixed(evidence.terms.of_pair()) >= at_least
+    unlisted = evidence.mixed(np.array(evidence.unlisted)) >= at_least
+    return float(
+        belief.single[single].sum() + belief.pair[pair].sum() / 2.0 + belief.unlisted * unlisted
+    )

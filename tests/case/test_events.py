@@ -71,11 +71,14 @@ json_values = st.recursive(
     st.one_of(
         json_values,
         st.fixed_dictionaries(
-            {"format": st.just(FORMAT), "time": st.just(TIME), "event": st.sampled_from(sorted(NAMES))},
-            optional={
-                name: json_values
-                for name in ("knowledge", "field", "value", "check", "answers", "origin", "cause")
+            {
+                "format": st.just(FORMAT),
+                "time": st.just(TIME),
+                "event": st.sampled_from(sorted(NAMES)),
             },
+            optional=dict.fromkeys(
+                ("knowledge", "field", "value", "check", "answers", "origin", "cause"), json_values
+            ),
         ),
     )
 )
@@ -98,7 +101,14 @@ def test_any_other_json_is_an_event_or_refused_in_words(line: object) -> None:
         ({"format": 1, "event": "undone"}, "has no time"),
         ({"format": 1, "event": "confirmed", "time": TIME}, "confirmed lacks cause"),
         (
-            {"format": 1, "event": "answered", "time": TIME, "check": 3, "answers": [], "origin": "log"},
+            {
+                "format": 1,
+                "event": "answered",
+                "time": TIME,
+                "check": 3,
+                "answers": [],
+                "origin": "log",
+            },
             "3 is no text",
         ),
         (
@@ -117,7 +127,13 @@ def test_any_other_json_is_an_event_or_refused_in_words(line: object) -> None:
             "'colour' is none of setup",
         ),
         (
-            {"format": 1, "event": "described", "time": TIME, "field": "spring_kpa", "value": 1e300},
+            {
+                "format": 1,
+                "event": "described",
+                "time": TIME,
+                "field": "spring_kpa",
+                "value": 1e300,
+            },
             "is no pressure",
         ),
     ],

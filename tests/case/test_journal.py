@@ -107,7 +107,7 @@ def test_a_newer_format_is_refused_and_kept(tmp_path: Path) -> None:
     path = tmp_path / "a.case.jsonl"
     path.write_text(json.dumps({"format": 99, "time": "x", "event": "new-thing"}) + "\n")
     before = path.read_bytes()
-    with pytest.raises(GatepostError, match="format 99.*update Gatepost"):
+    with pytest.raises(GatepostError, match=r"format 99.*update Gatepost"):
         Journal.open(path, "digest-1")
     assert path.read_bytes() == before
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from expert.reasoning.belief import Evidence, posterior, prior
+from expert.reasoning.belief import Belief, Evidence, posterior, prior
 from expert.reasoning.channels import Terms, graded
-from expert.reasoning.weigh import decibans, doubtful, weights
+from expert.reasoning.weigh import decibans, doubtful, explained, weights
 
 
 def likely(values: list[float]) -> Evidence:
@@ -59,12 +59,29 @@ def test_certainty_stays_finite() -> None:
     assert np.isfinite(decibans(np.array([0.0, 1.0]))).all()
 
 
-def test_only_a_finding_that_the_best_story_cannot_explain_is_doubtful() -> None:
+def _contradiction() -> tuple[Belief, list[Evidence]]:
     start = prior(np.array([1.0, 1.0]), np.ones(2, bool), 0.05, 0.05)
     shows_first = graded(np.array([[0.05, 1.0], [0.95, 0.0]]), np.array([0.99, 0.01]))
     strong = Evidence(shows_first[1], 0.01, 0.02, 2)
     against = Evidence(shows_first[0], 0.99, 0.02, 2)
     findings = [strong, strong, strong, against]
-    belief = posterior(start, findings)
-    assert doubtful(belief, findings, below=0.15) == [3]
-    assert doubtful(belief, findings, below=0.01) == []
+    return posterior(start, findings), findings
+
+
+def test_a_finding_that_the_best_story_cannot_explain_is_doubtful() -> None:
+    belief, findings = _contradiction()
+    assert doubtful(belief, findings, below=0.15, notable=0.2) == [3]
+    assert doubtful(belief, findings, below=0.01, notable=0.2) == []
+
+
+def test_a_finding_that_a_likely_rival_explains_is_not_doubtful() -> None:
+    belief, findings = _contradiction()
+    rivals = explained(belief, findings[3], 0.15)
+    assert 0.0 < rivals < 0.2
+    assert doubtful(belief, findings, below=0.15, notable=rivals) == []
+
+
+def test_every_story_explains_what_any_car_shows() -> None:
+    belief, _ = _contradiction()
+    anything = Evidence(Terms(np.ones(1), np.ones((1, 2))), 1.0, 0.0, 2)
+    assert explained(belief, anything, 0.5) == pytest.approx(1.0)
