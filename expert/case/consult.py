@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 
@@ -23,6 +24,8 @@ from expert.reasoning import plan, weigh
 from expert.reasoning.belief import Belief, Evidence, Prediction
 from expert.reasoning.channels import Floats
 from expert.reasoning.network import AS_DESIGNED, History, Network, feasible
+from expert.reasoning.plan import Costs
+from expert.reasoning.repairs import repair_order
 
 SYMPTOM = "symptom"
 
@@ -100,6 +103,15 @@ class WorkshopStep:
 
 
 Step = AskStep | ConcludeStep | WorkshopStep
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What every open check is worth, and what to do first: a check's or a cause's id."""
+
+    values: dict[str, float]
+    kind: Literal["check", "repair", "way-out"]
+    id: str
 
 
 class Consultation:
@@ -279,21 +291,66 @@ class Consultation:
         causes = [self.knowledge.causes[cause] for cause in self.network.causes]
         return np.array([cause.minutes + policy.parts_minutes[cause.parts] for cause in causes])
 
-    @cached_property
-    def values(self) -> dict[str, float]:
-        """Minutes that each open check is expected to save, after its own cost."""
-        names = self.open_checks
-        own = [
-            minutes_of(self.knowledge, self.knowledge.checks[name], self.prepared) for name in names
+    def _minutes(self, names: Sequence[str], done: frozenset[str]) -> Floats:
+        """Minutes of each check once these preparations are done."""
+        checks = [self.knowledge.checks[name] for name in names]
+        return np.array([minutes_of(self.knowledge, check, done) for check in checks])
+
+    def _costs(self, names: Sequence[str]) -> Costs:
+        own = self._minutes(names, self.prepared)
+        after = [
+            self._minutes(names, self.prepared.union(self._preparations(first))) for first in names
         ]
-        saved = plan.check_values(
-            self.belief,
-            [self.predictions[name] for name in names],
-            np.array(own),
+        way_out = self.knowledge.policy.workshop_minutes
+        return Costs(own, self.repair_cost, way_out, own - np.array(after).reshape(len(own), -1))
+
+    @cached_property
+    def _plan(self) -> _Plan:
+        """The best next action, and what every open check is worth."""
+        names = self.open_checks
+        costs = Costs(
+            self._minutes(names, self.prepared),
             self.repair_cost,
             self.knowledge.policy.workshop_minutes,
         )
-        return {name: float(value) for name, value in zip(names, saved, strict=True)}
+        predictions = [self.predictions[name] for name in names]
+        quick = plan.one_step_values(self.belief, predictions, costs)
+        values = {name: float(value) for name, value in zip(names, quick, strict=True)}
+
+        kept = self._kept_checks(values)
+        problem = plan.problem_of(
+            self.belief, [self.predictions[name] for name in kept], self._costs(kept)
+        )
+        found = plan.actions(problem)
+        alone = plan.repairs_alone(problem)
+        for action in found:
+            if action.kind == "check":
+                values[kept[action.index]] = alone - action.expected
+        best = found[0]
+        if best.kind == "check":
+            return _Plan(values, "check", kept[best.index])
+        if best.kind == "repair":
+            column = plan.kept_causes(self.belief)[best.index]
+            return _Plan(values, "repair", self.network.causes[column])
+        return _Plan(values, "way-out", "")
+
+    def _kept_checks(self, quick: dict[str, float]) -> list[str]:
+        """The checks to look at twice: the tree's own, and the best that may be done now."""
+        may = [
+            name
+            for name in sorted(quick, key=lambda name: (-quick[name], name))
+            if self.gate.allowed or not self.knowledge.checks[name].loads_engine
+        ]
+        kept = may[: plan.CHECKS_KEPT]
+        pending = self.walk.pending if self.walk else None
+        if pending in may and pending not in kept:
+            kept.append(pending)
+        return kept
+
+    @property
+    def values(self) -> dict[str, float]:
+        """Minutes that each open check is expected to save against repairs alone."""
+        return self._plan.values
 
     def offer(self, check_id: str) -> Offer | Withheld:
         """One check, offered or withheld. Raises UsageError for one that this car cannot have."""
@@ -318,7 +375,7 @@ class Consultation:
 
     def repairs(self, most: int) -> list[Repair]:
         """The repairs to try, in the order of probability over cost."""
-        order = plan.repair_order(self.belief, self.repair_cost)[:most]
+        order = repair_order(self.probability, self.repair_cost)[:most]
         return [
             Repair(
                 self.network.causes[column],
@@ -363,8 +420,12 @@ class Consultation:
             made = self.offer(pending)
             if isinstance(made, Offer):
                 return AskStep(made, by_tree=True)
-        if self.offers and self.offers[0].value > 0.0:
-            return AskStep(self.offers[0], by_tree=False)
+        if self._plan.kind == "check":
+            made = self.offer(self._plan.id)
+            if isinstance(made, Offer):
+                return AskStep(made, by_tree=False)
+        if self._plan.kind == "repair" and self.shown(self._plan.id):
+            return self._conclude(self._plan.id, certain_enough=False)
         return self._way_out()
 
     def _conclude(self, cause_id: str, certain_enough: bool) -> ConcludeStep:
