@@ -9,7 +9,6 @@ from expert import __version__
 from expert.errors import (
     EXIT_DONE,
     EXIT_INTERRUPTED,
-    EXIT_MISSING,
     EXIT_PROBLEMS,
     GatepostError,
     KnowledgeError,
@@ -24,6 +23,9 @@ if TYPE_CHECKING:
     from expert.case.events import Event
     from expert.case.state import State
     from expert.model import Knowledge
+    from expert.ui.protocol import Block
+
+LAST = "last"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -115,16 +117,13 @@ def diagnose(options: argparse.Namespace) -> int:
 
 
 def _case_path(options: argparse.Namespace) -> Path:
+    if options.case is not None:
+        return _case_file(options.case)
     from datetime import datetime
-    from pathlib import Path
 
-    from expert.case.place import default_folder, latest_case, new_case_path
+    from expert.case.place import default_folder, new_case_path
 
-    if options.case is None:
-        return new_case_path(default_folder(), datetime.now().astimezone())
-    if options.case == "last":
-        return latest_case(default_folder())
-    return Path(options.case)
+    return new_case_path(default_folder(), datetime.now().astimezone())
 
 
 def rank(options: argparse.Namespace) -> int:
@@ -138,13 +137,9 @@ def rank(options: argparse.Namespace) -> int:
     if options.json:
         _print_json(rank_report(consultation))
         return EXIT_DONE
-    from expert.ui.choose import printer
     from expert.ui.show import summary
 
-    voice = printer(False if options.no_color else None)
-    for block in summary(consultation):
-        voice.tell(block)
-    return EXIT_DONE
+    return _tell(options, summary(consultation))
 
 
 def _print_json(value: object) -> None:
@@ -154,40 +149,107 @@ def _print_json(value: object) -> None:
 
 
 def draw(options: argparse.Namespace) -> int:
-    """Draw the trees."""
-    from expert.case.car import parts_of
+    """Draw the tree of a symptom, or of all of them."""
     from expert.case.consult import Consultant
     from expert.export.draw import draw as draw_trees
 
-    knowledge = _knowledge(options)
     state = _read_case(options.case) if options.case else None
-    setup = options.setup or (state.setup if state else None)
-    gate = options.gate or (state.gate if state else None)
-    bypass = options.bypass or (state.bypass if state else None)
-    parts = parts_of(knowledge, setup, gate, bypass) if setup else None
-    del parts, Consultant, draw_trees
-    raise NotImplementedError
+    drawn = draw_trees(
+        Consultant(_knowledge(options)),
+        options.symptom,
+        options.out,
+        options.format,
+        setup=options.setup,
+        gate=options.gate,
+        bypass=options.bypass,
+        case=state,
+    )
+    if drawn.text:
+        sys.stdout.write(f"{drawn.text}\n")
+    for path in drawn.paths:
+        sys.stdout.write(f"{path}\n")
+    if drawn.note:
+        _complain(drawn.note)
+    return EXIT_DONE
+
+
+def _case_file(name: str) -> Path:
+    """The file of a case that is there; ``last`` is the one changed last."""
+    from pathlib import Path
+
+    from expert.case.place import default_folder, latest_case
+
+    return latest_case(default_folder()) if name == LAST else Path(name)
 
 
 def _read_case(name: str) -> State:
-    from pathlib import Path
-
     from expert.case.journal import read
-    from expert.case.place import default_folder, latest_case
     from expert.case.state import fold
 
-    path = latest_case(default_folder()) if name == "last" else Path(name)
-    return fold(read(path).events)
+    return fold(read(_case_file(name)).events)
 
 
 def case(options: argparse.Namespace) -> int:
     """List the cases, or show one."""
-    raise NotImplementedError
+    if options.action == "list":
+        return _list_cases(options)
+    if options.file is None:
+        raise UsageError("Name the case to show: gatepost case show FILE, or last.")
+    from expert.case.consult import Consultant
+    from expert.export.report import rank_report
+    from expert.ui.show import summary
+    from expert.ui.show_case import status
+
+    knowledge = _knowledge(options)
+    state = _read_case(options.file)
+    ready = state.setup is not None and bool(state.symptoms)
+    if options.json:
+        if not ready:
+            raise UsageError(
+                "That case has no setup or no symptom yet, so there is nothing to rank."
+            )
+        _print_json(rank_report(Consultant(knowledge).consult(state)))
+        return EXIT_DONE
+    blocks = status(knowledge, state)
+    if ready:
+        blocks += summary(Consultant(knowledge).consult(state))
+    return _tell(options, blocks)
+
+
+def _list_cases(options: argparse.Namespace) -> int:
+    from expert.case.place import default_folder
+    from expert.export.caselist import case_lines, listed_cases
+
+    cases = listed_cases(default_folder())
+    if options.json:
+        _print_json({"format": 1, "cases": [dict(one) for one in cases]})
+        return EXIT_DONE
+    if not cases:
+        _complain(f"There is no case in {default_folder()} yet; begin one with: gatepost diagnose")
+        return EXIT_DONE
+    sys.stdout.write("\n".join(case_lines(cases)) + "\n")
+    return EXIT_DONE
 
 
 def knowledge_command(options: argparse.Namespace) -> int:
-    """Check the knowledge."""
-    raise NotImplementedError
+    """Read all knowledge and list every mistake."""
+    knowledge = _knowledge(options)
+    counts = {
+        "setups": knowledge.setups,
+        "bypass layouts": knowledge.bypasses,
+        "symptoms": knowledge.symptoms,
+        "causes": knowledge.causes,
+        "checks": knowledge.checks,
+    }
+    words = ", ".join(f"{len(entries)} {kind}" for kind, entries in counts.items())
+    sys.stdout.write(f"No mistakes in {words} (digest {knowledge.digest}).\n")
+    return EXIT_DONE
 
 
-__all__ = ["EXIT_MISSING", "UsageError", "main"]
+def _tell(options: argparse.Namespace, blocks: Sequence[Block]) -> int:
+    from expert.ui.choose import printer
+
+    voice = printer(False if options.no_color else None)
+    for block in blocks:
+        voice.tell(block)
+    return EXIT_DONE

@@ -302,7 +302,7 @@ class Consultation:
             self._minutes(names, self.prepared.union(self._preparations(first))) for first in names
         ]
         way_out = self.knowledge.policy.workshop_minutes
-        return Costs(own, self.repair_cost, way_out, own - np.array(after).reshape(len(own), -1))
+        return Costs(own, self.repair_cost, way_out, own - np.array(after).reshape(len(own), len(own)))
 
     @cached_property
     def _plan(self) -> _Plan:
@@ -326,13 +326,20 @@ class Consultation:
         for action in found:
             if action.kind == "check":
                 values[kept[action.index]] = alone - action.expected
-        best = found[0]
-        if best.kind == "check":
-            return _Plan(values, "check", kept[best.index])
-        if best.kind == "repair":
-            column = plan.kept_causes(self.belief)[best.index]
-            return _Plan(values, "repair", self.network.causes[column])
+        columns = plan.kept_causes(self.belief)
+        for action in found:
+            if action.kind == "check":
+                return _Plan(values, "check", kept[action.index])
+            if action.kind == "way-out":
+                break
+            cause = self.network.causes[columns[action.index]]
+            if self._may_be_named(cause):
+                return _Plan(values, "repair", cause)
         return _Plan(values, "way-out", "")
+
+    def _may_be_named(self, cause_id: str) -> bool:
+        """Is a repair worth proposing? A cheap shot at an unlikely cause is not."""
+        return self.chance(cause_id) >= self.knowledge.policy.notable and self.shown(cause_id)
 
     def _kept_checks(self, quick: dict[str, float]) -> list[str]:
         """The checks to look at twice: the tree's own, and the best that may be done now."""
@@ -424,7 +431,7 @@ class Consultation:
             made = self.offer(self._plan.id)
             if isinstance(made, Offer):
                 return AskStep(made, by_tree=False)
-        if self._plan.kind == "repair" and self.shown(self._plan.id):
+        if self._plan.kind == "repair":
             return self._conclude(self._plan.id, certain_enough=False)
         return self._way_out()
 

@@ -1,0 +1,27 @@
+"""Formatting, lint and types are part of the tests, so that one command checks everything."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["ruff", "format", "--check", "."],
+        ["ruff", "check", "."],
+        ["mypy", "--strict", "expert"],
+    ],
+    ids=" ".join,
+)
+def test_tool_finds_nothing(command: list[str]) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", *command], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
