@@ -302,7 +302,9 @@ class Consultation:
             self._minutes(names, self.prepared.union(self._preparations(first))) for first in names
         ]
         way_out = self.knowledge.policy.workshop_minutes
-        return Costs(own, self.repair_cost, way_out, own - np.array(after).reshape(len(own), len(own)))
+        return Costs(
+            own, self.repair_cost, way_out, own - np.array(after).reshape(len(own), len(own))
+        )
 
     @cached_property
     def _plan(self) -> _Plan:
@@ -321,20 +323,18 @@ class Consultation:
         problem = plan.problem_of(
             self.belief, [self.predictions[name] for name in kept], self._costs(kept)
         )
-        found = plan.actions(problem)
+        causes = [self.network.causes[column] for column in plan.kept_causes(self.belief)]
+        named = [k for k, cause in enumerate(causes) if self._may_be_named(cause)]
+        found = plan.actions(problem, named)
         alone = plan.repairs_alone(problem)
         for action in found:
             if action.kind == "check":
                 values[kept[action.index]] = alone - action.expected
-        columns = plan.kept_causes(self.belief)
-        for action in found:
-            if action.kind == "check":
-                return _Plan(values, "check", kept[action.index])
-            if action.kind == "way-out":
-                break
-            cause = self.network.causes[columns[action.index]]
-            if self._may_be_named(cause):
-                return _Plan(values, "repair", cause)
+        best = found[0]
+        if best.kind == "check" and best.expected < alone:
+            return _Plan(values, "check", kept[best.index])
+        if best.kind == "repair":
+            return _Plan(values, "repair", causes[best.index])
         return _Plan(values, "way-out", "")
 
     def _may_be_named(self, cause_id: str) -> bool:

@@ -151,13 +151,17 @@ class _Stack:
         return result
 
 
-def actions(problem: Problem) -> list[Action]:
-    """Every action with its expected cost, one more check allowed after it; cheapest first."""
-    order = [k for k in repair_order(problem.share, problem.repair_cost) if problem.share[k] > 0.0]
-    order = order[:REPAIRS_KEPT]
+def actions(problem: Problem, repairs: Sequence[int] | None = None) -> list[Action]:
+    """Every action with its expected cost, one more check allowed after it; cheapest first.
+
+    ``repairs`` are those that may come next; without it, the first few in the order p/C.
+    """
+    if repairs is None:
+        order = repair_order(problem.share, problem.repair_cost)
+        repairs = [k for k in order if problem.share[k] > 0.0][:REPAIRS_KEPT]
     found = [Action("way-out", 0, problem.way_out * problem.mass)]
     if not problem.tests:
-        for k in order:
+        for k in repairs:
             left = problem.after_repair(k)
             cost = problem.repair_cost[k] * problem.mass + repairs_alone(left)
             found.append(Action("repair", k, float(cost)))
@@ -166,16 +170,16 @@ def actions(problem: Problem) -> list[Action]:
     stack = _Stack(problem)
     share = [stack.likelihood * problem.share]
     unlisted = [stack.unlisted * problem.unlisted]
-    for k in order:
+    for k in repairs:
         share.append(problem.after_repair(k).share[None])
         unlisted.append(np.array([problem.unlisted]))
-    led = [*stack.owner.tolist(), *[-1] * len(order)]
+    led = [*stack.owner.tolist(), *[-1] * len(repairs)]
     later = stack.one_check_allowed(np.concatenate(share), np.concatenate(unlisted), led)
 
     rows = len(stack.owner)
     checked = np.add.reduceat(later[:rows], stack.starts) + stack.cost * problem.mass
     found += [Action("check", k, float(cost)) for k, cost in enumerate(checked)]
-    for k, cost in zip(order, later[rows:], strict=True):
+    for k, cost in zip(repairs, later[rows:], strict=True):
         total = float(problem.repair_cost[k]) * problem.mass + float(cost)
         found.append(Action("repair", k, total))
     return sorted(found, key=lambda action: action.expected)

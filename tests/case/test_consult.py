@@ -193,11 +193,21 @@ def test_with_everything_sound_the_car_goes_to_a_workshop() -> None:
         Answered("smoke", ("nowhere",)),
         Answered("shaft", ("free",)),
         Answered("duty-read", ("some",)),
-        Answered("run", ("below",)),
+        Answered("run", ("on-spring",)),
     ]
     step = consulted(*FRESH, *sound).step
     assert isinstance(step, WorkshopStep)
     assert "fit no cause" in step.because
+
+
+def test_a_cheap_shot_at_an_unlikely_cause_is_not_proposed() -> None:
+    # The base map costs a minute to set right, so it leads by probability over cost.
+    found = consulted(*FRESH)
+    assert found.repairs(1)[0].cause == "as-designed:base-map"
+    step = found.step
+    assert isinstance(step, AskStep)
+    unsure = consulted(*FRESH, Answered("lamp", ()), Answered("smoke", ())).step
+    assert not (isinstance(unsure, ConcludeStep) and unsure.cause.probability < 0.2)
 
 
 def test_an_offer_for_a_check_of_another_car_is_refused() -> None:
