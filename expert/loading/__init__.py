@@ -1,0 +1,1 @@
+"""From the files of the knowledge to the frozen model, with every mistake in its place."""

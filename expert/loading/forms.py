@@ -1,0 +1,132 @@
+"""The forms that a text in a file may have: prose, numbers, probabilities, ids and ports.
+
+Each function takes the text and returns its value, or raises MisformedError with what was
+expected.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import Any, Final
+
+from expert.loading.nearest import nearest
+from expert.model import PROBABILITY_WORDS
+
+ID: Final = "[a-z0-9]+(?:-[a-z0-9]+)*"
+AS_DESIGNED: Final = "as-designed:"
+LONGEST_ID: Final = 60
+# Words that trees use beside the ids of answers and parts.
+RESERVED: Final = frozenset({"otherwise", "unknown"})
+
+# Ids and probabilities come back again and again.
+_REMEMBERED: Final = 4096
+
+_NOTHING: Final = "nothing is written here; expected a text"
+
+_ID: Final = re.compile(ID)
+_PORT: Final = re.compile(rf"{ID}\.{ID}")
+_NUMBER: Final = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
+
+
+class MisformedError(Exception):
+    """A text that has not the form its field wants; the message says what was expected."""
+
+
+def plain(text: str) -> str:
+    """Any text but none."""
+    if not text:
+        raise MisformedError(_NOTHING)
+    return text
+
+
+def prose(text: str) -> str:
+    """One paragraph of text."""
+    text = text.strip()
+    if not text:
+        raise MisformedError(_NOTHING)
+    if "\n" in text:
+        raise MisformedError("expected one paragraph without line breaks: write it after '>-'")
+    return text
+
+
+def number(text: str) -> float:
+    """A finite decimal number."""
+    if not _NUMBER.fullmatch(text):
+        raise MisformedError("expected a number")
+    value = float(text)
+    if not math.isfinite(value):
+        raise MisformedError("expected a smaller number")
+    return value
+
+
+def positive(text: str) -> float:
+    """A number over 0."""
+    value = number(text)
+    if value <= 0:
+        raise MisformedError("expected a number over 0")
+    return value
+
+
+def nonnegative(text: str) -> float:
+    """A number of 0 or more."""
+    value = number(text)
+    if value < 0:
+        raise MisformedError("expected a number of 0 or more")
+    return value
+
+
+@lru_cache(_REMEMBERED)
+def probability(text: str) -> float:
+    """A probability: one of the words for it, or a number from 0 to 1."""
+    word = PROBABILITY_WORDS.get(text)
+    if word is not None:
+        return word
+    if not _NUMBER.fullmatch(text):
+        close = nearest(text, PROBABILITY_WORDS)
+        hint = f"; did you mean '{close}'?" if close else ""
+        words = ", ".join(PROBABILITY_WORDS)
+        raise MisformedError(f"expected a probability: a number from 0 to 1, or {words}{hint}")
+    value = float(text)
+    if not 0 <= value <= 1:
+        raise MisformedError("expected a probability from 0 to 1")
+    return value
+
+
+@lru_cache(_REMEMBERED)
+def identifier(text: str) -> str:
+    """An id: small letters, digits and single hyphens."""
+    if not _ID.fullmatch(text) or len(text) > LONGEST_ID:
+        raise MisformedError(
+            f"expected an id: small letters, digits and single hyphens, at most {LONGEST_ID} long"
+        )
+    if text in RESERVED:
+        raise MisformedError("this word has a meaning of its own in trees; expected another id")
+    return text
+
+
+def cause_id(text: str) -> str:
+    """The id of a cause, which may begin with ``as-designed:``."""
+    identifier(text.removeprefix(AS_DESIGNED))
+    return text
+
+
+@lru_cache(_REMEMBERED)
+def port(text: str) -> str:
+    """A port, written part.port."""
+    if not _PORT.fullmatch(text):
+        raise MisformedError("expected a port, written part.port")
+    return text
+
+
+FORMS: Final[Mapping[str, Callable[[str], Any]]] = {
+    "prose": prose,
+    "probability": probability,
+    "positive": positive,
+    "nonnegative": nonnegative,
+    "signed": number,
+    "id": identifier,
+    "port": port,
+}

@@ -1,0 +1,58 @@
+"""The kinds of entries in a knowledge folder, and where each of them is written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from expert import model
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of entry.
+
+    ``home`` is a file (tools.yaml) or a folder (causes). ``alone`` says that a file is one entry,
+    whose id is the name of the file; otherwise a file is a mapping from ids to entries.
+    """
+
+    name: str
+    entry: Any
+    field: str
+    home: str
+    alone: bool
+    schema: str
+
+    @property
+    def in_folder(self) -> bool:
+        """Whether the entries are in the files of a folder, not in one file."""
+        return not self.home.endswith(".yaml")
+
+
+KINDS: Final[Mapping[str, Kind]] = {
+    kind.name: kind
+    for kind in (
+        Kind("policy", model.Policy, "policy", "policy.yaml", True, "policy"),
+        Kind("tool", model.Tool, "tools", "tools.yaml", False, "tools"),
+        Kind("caution", model.Caution, "cautions", "cautions.yaml", False, "cautions"),
+        Kind(
+            "preparation",
+            model.Preparation,
+            "preparations",
+            "preparations.yaml",
+            False,
+            "preparations",
+        ),
+        Kind("part", model.Part, "parts", "parts", False, "part"),
+        Kind("setup", model.Plumbing, "setups", "setups", True, "plumbing"),
+        Kind("bypass", model.Plumbing, "bypasses", "bypasses", True, "plumbing"),
+        Kind("cause", model.Cause, "causes", "causes", False, "cause"),
+        Kind("check", model.Check, "checks", "checks", False, "check"),
+        Kind("symptom", model.Symptom, "symptoms", "symptoms", True, "symptom"),
+    )
+}
+
+POLICY: Final = "policy"
+SCHEMA_FOLDER: Final = "schema"
+HOMES: Final[Mapping[str, Kind]] = {kind.home: kind for kind in KINDS.values()}

@@ -1,0 +1,1 @@
+"""What must fit together across the entries of the knowledge, one topic a module."""
