@@ -14,20 +14,23 @@ import numpy as np
 
 from expert.case.car import parts_of
 from expert.case.offer import Offer, Withheld, minutes_of, offer
-from expert.case.safety import LoadGate, Verdict, load_gate, verdict
-from expert.case.state import Finding, State
+from expert.case.safety import HOSES, RED_FLAGS, LoadGate, Verdict, load_gate, verdict
+from expert.case.standing import current
+from expert.case.state import State
 from expert.case.walk import Walk, walk
+from expert.case.weighing import SYMPTOM, Item, Weighing, weighing
 from expert.errors import UsageError
 from expert.model import Cause, Danger, Knowledge
 from expert.reasoning import belief as believing
 from expert.reasoning import plan, weigh
-from expert.reasoning.belief import Belief, Evidence, Prediction
+from expert.reasoning.belief import Belief, Prediction
 from expert.reasoning.channels import Floats
 from expert.reasoning.network import AS_DESIGNED, History, Network, feasible
 from expert.reasoning.plan import Costs
 from expert.reasoning.repairs import repair_order
 
-SYMPTOM = "symptom"
+# The run that shows whether a repair has helped.
+RUN = "zero-duty-log"
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,18 @@ class WorkshopStep:
     because: str
 
 
-Step = AskStep | ConcludeStep | WorkshopStep
+@dataclass(frozen=True, slots=True)
+class VerifyStep:
+    """A repair is done and the hoses are traced again: is the complaint gone?
+
+    ``run`` is the run that shows it, or why it must not be made.
+    """
+
+    cause: str
+    run: Offer | Withheld | None
+
+
+Step = AskStep | ConcludeStep | VerifyStep | WorkshopStep
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,51 +135,26 @@ class Consultation:
         self.knowledge = knowledge
         self.state = state
         self.network = network
-        self.findings: tuple[Finding, ...] = tuple(
-            finding for finding in state.findings if self._counts(finding)
-        )
-
-    def _counts(self, finding: Finding) -> bool:
-        """Is the finding evidence: known, and of a check that fits this car and knowledge?"""
-        check = self.knowledge.checks.get(finding.check)
-        return (
-            check is not None
-            and check.kind != "history"
-            and bool(finding.answers)
-            and all(answer in check.answers for answer in finding.answers)
-            and feasible(check, self.network.parts)
-        )
+        self.current = current(knowledge, state)
 
     @cached_property
-    def evidence(self) -> tuple[tuple[str, tuple[str, ...], Evidence], ...]:
-        """Every finding that counts, complaints first, as (check, answers, evidence)."""
-        complaints = [
-            (SYMPTOM, (symptom,), self.network.symptom(symptom))
-            for symptom in self.state.symptoms
-            if symptom in self.knowledge.symptoms
-        ]
-        checks = [
-            (
-                finding.check,
-                finding.answers,
-                self.network.finding(finding.check, finding.answers, finding.origin),
-            )
-            for finding in self.findings
-        ]
-        return (*complaints, *checks)
+    def _weighing(self) -> Weighing:
+        return weighing(self.knowledge, self.state, self.network)
 
-    @cached_property
-    def _ruled_out(self) -> tuple[int, ...]:
-        column = self.network.column
-        return tuple(column[cause] for cause in self.state.ruled_out if cause in column)
+    @property
+    def evidence(self) -> tuple[Item, ...]:
+        """Every finding that counts, complaints first."""
+        return self._weighing.items
 
     @cached_property
     def belief(self) -> Belief:
-        """The exact posterior over all hypotheses of this car."""
-        start = self.network.prior
-        if self._ruled_out:
-            start = believing.without(start, self._ruled_out)
-        return believing.posterior(start, [item for _, _, item in self.evidence])
+        """The exact posterior over all hypotheses of this car.
+
+        While a repair is under test: over what else may be there, and `unlisted` stands for
+        nothing more.
+        """
+        found = self._weighing
+        return believing.posterior(found.start, [item.evidence for item in found.items])
 
     @cached_property
     def probability(self) -> Floats:
@@ -180,15 +169,15 @@ class Consultation:
 
     @cached_property
     def _weights(self) -> Floats:
-        items = [item for _, _, item in self.evidence]
-        return weigh.weights(self.network.prior, items, self._ruled_out)
+        found = self._weighing
+        return weigh.weights(found.start, [item.evidence for item in found.items])
 
     def ranked(self, cause_id: str) -> RankedCause:
         """One cause with its probability and reasons, the heaviest reason first."""
         column = self.network.column[cause_id]
         reasons = [
-            Weighed(check, answers, float(self._weights[row, column]))
-            for row, (check, answers, _) in enumerate(self.evidence)
+            Weighed(item.check, item.answers, float(self._weights[row, column]))
+            for row, item in enumerate(self.evidence)
         ]
         reasons.sort(key=lambda reason: -abs(reason.decibans))
         return RankedCause(
@@ -229,15 +218,16 @@ class Consultation:
     @cached_property
     def doubtful(self) -> list[Doubt]:
         """Findings that the best story does not explain."""
-        items = [item for _, _, item in self.evidence]
+        items = [item.evidence for item in self.evidence]
         policy = self.knowledge.policy
         rows = weigh.doubtful(self.belief, items, policy.doubtful, policy.notable)
         story = believing.best_story(self.belief)
         found = []
         for row in rows:
-            check, answers, _ = self.evidence[row]
-            if check != SYMPTOM:
-                found.append(Doubt(check, answers, self._expected(check, story)))
+            item = self.evidence[row]
+            if item.check != SYMPTOM:
+                expected = self._expected(item.check, story)
+                found.append(Doubt(item.check, item.answers, expected))
         return found
 
     def _expected(self, check: str, story: tuple[int, ...]) -> str:
@@ -268,21 +258,17 @@ class Consultation:
     @cached_property
     def open_checks(self) -> tuple[str, ...]:
         """Checks that fit the car and have not been asked or set aside."""
-        asked = {finding.check for finding in self.state.findings}
-        return tuple(
-            check_id
-            for check_id, check in self.knowledge.checks.items()
-            if check.kind != "history"
-            and check_id not in asked
-            and check_id not in self.state.set_aside
-            and feasible(check, self.network.parts)
-        )
+        asked = {finding.check for finding in self.current.findings} | self.state.set_aside
+        return tuple(check_id for check_id in self.network.checks if check_id not in asked)
 
     @cached_property
     def predictions(self) -> dict[str, Prediction]:
         """For every open check, what each answer would be worth knowing."""
-        questions = self.network.questions(self.open_checks)
-        return dict(zip(self.open_checks, believing.predict(self.belief, questions), strict=True))
+        if self.network.stack is None:
+            return {}
+        foreseen = believing.predict(self.belief, self.network.stack)
+        everything = dict(zip(self.network.checks, foreseen, strict=True))
+        return {check_id: everything[check_id] for check_id in self.open_checks}
 
     @cached_property
     def repair_cost(self) -> Floats:
@@ -396,7 +382,7 @@ class Consultation:
     def walk(self) -> Walk | None:
         """The way through the complaint's tree."""
         symptom = self.knowledge.symptoms.get(self.state.symptoms[0])
-        return walk(symptom, self.state, self.network.parts) if symptom else None
+        return walk(symptom, self.current, self.network.parts) if symptom else None
 
     def may_conclude(self, cause_id: str) -> bool:
         """Is the cause likely enough, and is it shown where it must be shown?"""
@@ -412,12 +398,14 @@ class Consultation:
         return any(
             answer in answers
             for check, answers in shown_by.items()
-            for answer in self.state.answers(check)
+            for answer in self.current.answers(check)
         )
 
     @cached_property
     def step(self) -> Step:
         """The next thing to do: the tree leads, then value does, then a conclusion."""
+        if self.state.verifying:
+            return self._verify()
         top = self.order[0] if self.order else None
         pending = self.walk.pending if self.walk else None
         safety_first = pending is not None and pending in ("red-flags", "what-changed")
@@ -434,6 +422,16 @@ class Consultation:
         if self._plan.kind == "repair":
             return self._conclude(self._plan.id, certain_enough=False)
         return self._way_out()
+
+    def _verify(self) -> Step:
+        """After a repair: the hoses and the red flags again, then a run if the gate allows it."""
+        for check_id in (HOSES, RED_FLAGS):
+            if check_id in self.open_checks:
+                made = self.offer(check_id)
+                if isinstance(made, Offer):
+                    return AskStep(made, by_tree=False)
+        run = self.offer(RUN) if RUN in self.open_checks else None
+        return VerifyStep(self.state.mended[-1], run)
 
     def _conclude(self, cause_id: str, certain_enough: bool) -> ConcludeStep:
         shows = self.knowledge.symptoms[self.state.symptoms[0]].causes.get(cause_id, 0.0)
@@ -469,13 +467,18 @@ class Consultant:
         if state.setup is None or not state.symptoms:
             raise UsageError("A case needs a setup and a symptom before anything can be said.")
         parts = parts_of(self.knowledge, state.setup, state.gate, state.bypass)
-        history = _history(state)
+        history = _history(self.knowledge, state)
         key = (parts, state.symptoms[0], history)
         if key not in self._networks:
             self._networks[key] = Network(self.knowledge, parts, state.symptoms[0], history)
         return Consultation(self.knowledge, state, self._networks[key])
 
 
-def _history(state: State) -> History:
+def _history(knowledge: Knowledge, state: State) -> History:
     changed: Sequence[str] = state.answers("what-changed")
-    return History(changed[0] if changed else None, frozenset(state.answers("worked-on")))
+    reworked = [knowledge.causes[cause].work for cause in state.mended if cause in knowledge.causes]
+    return History(
+        changed[0] if changed else None,
+        frozenset(state.answers("worked-on")),
+        frozenset(area for areas in reworked for area in areas),
+    )

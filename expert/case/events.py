@@ -68,8 +68,20 @@ class RuledOut:
 
 
 @dataclass(frozen=True, slots=True)
+class Mended:
+    """The owner found this cause and mended it; whether the complaint is gone is not known yet."""
+
+    cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class Persists:
+    """After the repair the complaint is still there; something else explains it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Confirmed:
-    """The owner found this cause; the case has its answer."""
+    """With this cause mended the complaint is gone; the case is closed."""
 
     cause: str
 
@@ -93,7 +105,19 @@ class Resumed:
     knowledge: str
 
 
-Event = Opened | Described | Answered | SetAside | RuledOut | Confirmed | Noted | Undone | Resumed
+Event = (
+    Opened
+    | Described
+    | Answered
+    | SetAside
+    | RuledOut
+    | Mended
+    | Persists
+    | Confirmed
+    | Noted
+    | Undone
+    | Resumed
+)
 
 NAMES: Final[Mapping[str, type[Event]]] = {
     "opened": Opened,
@@ -101,6 +125,8 @@ NAMES: Final[Mapping[str, type[Event]]] = {
     "answered": Answered,
     "set-aside": SetAside,
     "ruled-out": RuledOut,
+    "mended": Mended,
+    "persists": Persists,
     "confirmed": Confirmed,
     "noted": Noted,
     "undone": Undone,

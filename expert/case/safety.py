@@ -12,6 +12,7 @@ from typing import Literal
 
 import numpy as np
 
+from expert.case.standing import current, standing_findings, standing_symptoms
 from expert.case.state import State
 from expert.model import Danger, Knowledge
 from expert.reasoning.belief import Belief, any_of, marginals
@@ -43,19 +44,16 @@ class LoadGate:
 def standing_dangers(knowledge: Knowledge, state: State) -> list[tuple[Danger, str]]:
     """The dangers that stand whatever the probabilities say, each with its sentence."""
     dangers: list[tuple[Danger, str]] = []
-    for symptom_id in state.symptoms:
+    for symptom_id in standing_symptoms(knowledge, state):
         symptom = knowledge.symptoms.get(symptom_id)
         if symptom is not None and symptom.danger != "none":
             dangers.append((symptom.danger, f"The complaint itself is dangerous: {symptom.title}."))
-    for finding in state.findings:
-        check = knowledge.checks.get(finding.check)
-        if check is None:
-            continue
-        for answer in finding.answers:
-            danger = check.danger.get(answer, "none")
-            if danger != "none":
-                words = check.answers.get(answer, answer).rstrip(".")
-                dangers.append((danger, f"Seen in the check {finding.check}: {words}."))
+    for finding, answer in standing_findings(knowledge, state):
+        check = knowledge.checks[finding.check]
+        danger = check.danger.get(answer, "none")
+        if danger != "none":
+            words = check.answers.get(answer, answer).rstrip(".")
+            dangers.append((danger, f"Seen in the check {finding.check}: {words}."))
     return dangers
 
 
@@ -93,16 +91,17 @@ def load_gate(
 ) -> LoadGate:
     """Whether a check may load the engine: hoses first, no red flag, no danger, no doubt."""
     reasons = []
-    if state.answers(HOSES) != ("matches",):
+    now = current(knowledge, state)
+    if now.answers(HOSES) != ("matches",):
         reasons.append("Every hose must be traced and found right before the engine is loaded.")
-    if state.answers(RED_FLAGS) != ("none",):
+    if now.answers(RED_FLAGS) != ("none",):
         reasons.append("The red flags must be asked and all be absent before the engine is loaded.")
     reasons += [
         sentence for danger, sentence in standing_dangers(knowledge, state) if danger == "stop"
     ]
     unlimited = np.array([knowledge.causes[cause].harm == "overpressure" for cause in causes], bool)
     chance = any_of(belief, unlimited)
-    if OVERPRESSURE_SYMPTOMS.intersection(state.symptoms):
+    if not state.verifying and OVERPRESSURE_SYMPTOMS.intersection(state.symptoms):
         chance = min(1.0, chance + belief.unlisted)
     if chance >= knowledge.policy.gate:
         reasons.append(

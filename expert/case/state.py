@@ -10,9 +10,11 @@ from expert.case.events import (
     Confirmed,
     Described,
     Event,
+    Mended,
     Noted,
     Opened,
     Origin,
+    Persists,
     Resumed,
     RuledOut,
     SetAside,
@@ -22,16 +24,24 @@ from expert.case.events import (
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """An answer with its origin; no answers means that it is not known."""
+    """An answer with its origin; no answers means that it is not known.
+
+    ``epoch`` counts the repairs made before it.
+    """
 
     check: str
     answers: tuple[str, ...]
     origin: Origin
+    epoch: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Everything that is known of a case, in the order in which it was said."""
+    """Everything that is known of a case, in the order in which it was said.
+
+    ``mended`` are the causes found and mended so far, in order; ``complaints`` the epochs, counted
+    in repairs, in which the complaint was still there.
+    """
 
     setup: str | None = None
     gate: str | None = None
@@ -43,13 +53,26 @@ class State:
     findings: tuple[Finding, ...] = ()
     set_aside: frozenset[str] = frozenset()
     ruled_out: tuple[str, ...] = ()
+    mended: tuple[str, ...] = ()
+    complaints: tuple[int, ...] = (0,)
     confirmed: str | None = None
     notes: tuple[str, ...] = ()
     knowledge: str = ""
 
+    @property
+    def epoch(self) -> int:
+        """How many repairs have been made."""
+        return len(self.mended)
+
+    @property
+    def verifying(self) -> bool:
+        """Has a repair been made, and is it not yet known whether it helped?"""
+        return self.confirmed is None and self.epoch not in self.complaints
+
     def finding(self, check: str) -> Finding | None:
-        """What is known about a check, if it was asked."""
-        return next((finding for finding in self.findings if finding.check == check), None)
+        """The latest that is known about a check, if it was asked."""
+        made = [finding for finding in self.findings if finding.check == check]
+        return max(made, key=lambda finding: finding.epoch, default=None)
 
     def answers(self, check: str) -> tuple[str, ...]:
         """The known answers to a check; empty when unknown or not asked."""
@@ -57,7 +80,7 @@ class State:
         return finding.answers if finding else ()
 
 
-STEPS = (Described, Answered, SetAside, RuledOut, Confirmed)
+STEPS = (Described, Answered, SetAside, RuledOut, Mended, Persists, Confirmed)
 
 
 def effective(events: Iterable[Event]) -> list[Event]:
@@ -90,11 +113,15 @@ def advanced(state: State, event: Event) -> State:
         case Described():
             return _described(state, event)
         case Answered(check, answers, origin):
-            return _answered(state, Finding(check, answers, origin))
+            return _answered(state, Finding(check, answers, origin, state.epoch))
         case SetAside(check):
             return replace(state, set_aside=state.set_aside | {check})
         case RuledOut(cause):
             return replace(state, ruled_out=(*state.ruled_out, cause))
+        case Mended(cause):
+            return replace(state, mended=(*state.mended, cause), set_aside=frozenset())
+        case Persists():
+            return replace(state, complaints=(*state.complaints, state.epoch))
         case Confirmed(cause):
             return replace(state, confirmed=cause)
         case Noted(text):
@@ -128,13 +155,13 @@ _RELIABILITY = {"asked": 2, "log": 2, "hookup": 1, "mail": 0}
 
 
 def _answered(state: State, new: Finding) -> State:
-    """One finding a check counts: the most reliable origin, then the latest.
+    """One finding a check and epoch counts: the most reliable origin, then the latest.
 
     A known answer is never replaced by an unknown one from a less reliable origin.
     """
     aside = state.set_aside - {new.check}
-    old = state.finding(new.check)
-    if old is not None and old.answers and _RELIABILITY[new.origin] < _RELIABILITY[old.origin]:
+    same = [old for old in state.findings if (old.check, old.epoch) == (new.check, new.epoch)]
+    if any(old.answers and _RELIABILITY[new.origin] < _RELIABILITY[old.origin] for old in same):
         return state
-    others = tuple(finding for finding in state.findings if finding.check != new.check)
+    others = tuple(finding for finding in state.findings if finding not in same)
     return replace(state, findings=(*others, new), set_aside=aside)

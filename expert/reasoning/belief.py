@@ -8,7 +8,7 @@ twice) and the one hypothesis `unlisted`, something that the knowledge does not 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -42,6 +42,17 @@ class Evidence:
     def mixed(self, likelihood: Floats) -> Floats:
         """The likelihood with the slip mixed in."""
         return (1.0 - self.slip) * likelihood + self.slip / self.outcomes
+
+    def given_also(self, causes: Sequence[int], unlisted: float | None = None) -> Evidence:
+        """The finding as made while these causes, mended since, were there too.
+
+        ``unlisted`` is the chance of the finding beside an unlisted cause; by default that of
+        the mended causes alone.
+        """
+        terms = self.terms.given_also(causes)
+        return replace(
+            self, terms=terms, unlisted=terms.of_none() if unlisted is None else unlisted
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +133,16 @@ def without(belief: Belief, out: Sequence[int]) -> Belief:
     return normalised(single, pair, belief.unlisted)
 
 
+def beside(belief: Belief, cause: int) -> Belief:
+    """What else is there, once this cause is known to be: its partners, or nothing more.
+
+    The partner of each pair becomes a single cause; that there is nothing more takes the place of
+    `unlisted`. Nothing is known of a third cause.
+    """
+    single = belief.pair[cause].copy()
+    return normalised(single, np.zeros_like(belief.pair), float(belief.single[cause]))
+
+
 def marginals(belief: Belief) -> Floats:
     """P(cause is there), alone or with another, shape (n,)."""
     result: Floats = belief.single + belief.pair.sum(axis=1)
@@ -135,24 +156,34 @@ def any_of(belief: Belief, member: Bools) -> float:
     return float(min(1.0, max(0.0, 1.0 - belief.unlisted - quiet)))
 
 
-def predict(belief: Belief, questions: Sequence[Question]) -> list[Prediction]:
-    """The answers to expect to every question, from one product with the pair matrix."""
-    if not questions:
-        return []
-    terms = [answer for question in questions for answer in question.answers]
-    factor = np.concatenate([term.factor for term in terms])
-    weight = np.concatenate([term.weight for term in terms])
-    starts = np.cumsum([0] + [len(term.weight) for term in terms])[:-1]
+class Stack:
+    """Questions made ready to be predicted together, as often as the belief changes."""
 
-    weighted = factor * weight[:, None]
-    partners = factor @ belief.pair
-    joint = np.add.reduceat(weighted * (belief.single + partners), starts, axis=0)
-    mass = np.add.reduceat((weighted * (belief.single + partners / 2.0)).sum(axis=1), starts)
+    def __init__(self, questions: Sequence[Question]) -> None:
+        terms = [answer for question in questions for answer in question.answers]
+        self.questions = tuple(questions)
+        self.factor = np.concatenate([term.factor for term in terms])
+        weight = np.concatenate([term.weight for term in terms])
+        self.weighted = self.factor * weight[:, None]
+        self.starts = np.cumsum([0] + [len(term.weight) for term in terms])[:-1]
+
+
+def predict(belief: Belief, questions: Sequence[Question] | Stack) -> list[Prediction]:
+    """The answers to expect to every question, from one product with the pair matrix."""
+    if not isinstance(questions, Stack):
+        if not questions:
+            return []
+        questions = Stack(questions)
+    partners = questions.factor @ belief.pair
+    joint = np.add.reduceat(questions.weighted * (belief.single + partners), questions.starts)
+    mass = np.add.reduceat(
+        np.einsum("tn,tn->t", questions.weighted, belief.single + partners / 2.0), questions.starts
+    )
 
     cause = marginals(belief)
     listed = 1.0 - belief.unlisted
     predictions, row = [], 0
-    for question in questions:
+    for question in questions.questions:
         count = len(question.answers)
         rows = slice(row, row + count)
         share = question.slip / count

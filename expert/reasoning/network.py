@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,6 +13,7 @@ from expert.reasoning.belief import (
     Belief,
     Evidence,
     Question,
+    Stack,
     normalised,
     posterior,
     predict,
@@ -28,11 +29,12 @@ class History:
     """What is known of the car's past: it chooses the priors and is no evidence.
 
     ``changed`` is an answer of what-changed, or None; ``touched`` are the areas worked on, empty
-    when unknown.
+    when unknown; ``reworked`` are the areas of repairs made in the course of the case.
     """
 
     changed: str | None = None
     touched: frozenset[str] = frozenset()
+    reworked: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,8 @@ def seen_weight(cause: Cause, policy: Policy, history: History) -> float:
     """How often the cause is met, relative to others, on a car with this history."""
     fresh = policy.frequency[cause.seen.just_fitted]
     settled = policy.frequency[cause.seen.settled]
+    if history.reworked & set(cause.work):
+        return fresh
     if history.changed == "just-fitted":
         touched = not history.touched or not cause.work or history.touched & set(cause.work)
         return fresh if touched else settled
@@ -93,6 +97,7 @@ class Network:
         self.causes = applicable(knowledge, parts)
         self.column = {cause: k for k, cause in enumerate(self.causes)}
         self._channels: dict[str, Channel] = {}
+        self._unlisted_answers: dict[str, Floats] = {}
 
     @cached_property
     def prior(self) -> Belief:
@@ -152,23 +157,36 @@ class Network:
         slip = float(getattr(self.knowledge.policy.slip, origin))
         return Evidence(terms, float(unlisted), slip, len(reading.answers))
 
-    def questions(self, check_ids: Iterable[str]) -> list[Question]:
-        """Checks whose answers are to be predicted, as if asked at the car."""
+    @cached_property
+    def checks(self) -> tuple[str, ...]:
+        """The checks that can be done on the car; those of its history are no evidence."""
+        return tuple(
+            check_id
+            for check_id, check in self.knowledge.checks.items()
+            if check.kind != "history" and feasible(check, self.parts)
+        )
+
+    @cached_property
+    def stack(self) -> Stack | None:
+        """All checks of the car, ready to be predicted as if asked there; None without any."""
         slip = self.knowledge.policy.slip.asked
-        return [
+        questions = [
             Question(self.channel(check_id).terms, self._unlisted(check_id), slip)
-            for check_id in check_ids
+            for check_id in self.checks
         ]
+        return Stack(questions) if questions else None
 
     def _unlisted(self, check_id: str) -> Floats:
         """P(answer | unlisted): as a sound car, but a reading of boost follows the complaint."""
-        reading = self.channel(check_id)
-        if not self.knowledge.checks[check_id].records_boost:
-            return reading.sound
-        question = Question(reading.terms, np.zeros(len(reading.answers)), 0.0)
-        answer = predict(self.given_complaint, [question])[0].answer
-        shares: Floats = answer / answer.sum()
-        return shares
+        if check_id not in self._unlisted_answers:
+            reading = self.channel(check_id)
+            answers = reading.sound
+            if self.knowledge.checks[check_id].records_boost:
+                question = Question(reading.terms, np.zeros(len(reading.answers)), 0.0)
+                expected = predict(self.given_complaint, [question])[0].answer
+                answers = expected / expected.sum()
+            self._unlisted_answers[check_id] = answers
+        return self._unlisted_answers[check_id]
 
 
 def channel(check: Check, causes: Sequence[str]) -> Channel:

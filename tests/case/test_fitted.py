@@ -46,16 +46,14 @@ def test_what_the_knowledge_lost_counts_as_not_said() -> None:
 
 
 def test_a_gate_only_where_the_setup_leaves_a_choice_or_has_it() -> None:
-    parts = {**KNOWLEDGE.parts, "internal-gate": KNOWLEDGE.parts["inner-gate"]}
-    either = replace(KNOWLEDGE.setups["either"], gates=("internal-gate",))
-    knowledge = replace(KNOWLEDGE, parts=parts, setups={**KNOWLEDGE.setups, "either": either})
     for setup, gate, kept in [
         ("either", "internal", "internal"),
-        ("either", "external", None),
+        ("either", "external", "external"),
+        ("outer", "external", "external"),
         ("outer", "internal", None),
         ("either", "sideways", None),
     ]:
-        state = fitted(fold([Described("setup", setup), Described("gate", gate)]), knowledge)
+        state = fitted(fold([Described("setup", setup), Described("gate", gate)]), KNOWLEDGE)
         assert state.gate == kept
 
 
