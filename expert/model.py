@@ -315,6 +315,10 @@ class Policy:
     parts_minutes: Mapping[PartsCost, Annotated[float, Form("nonnegative")]] = explained(
         "What parts of each price class weigh, in minutes of work."
     )
+    shake: Positive = explained(
+        "Spread of the noise, in log-odds, by which every probability is shaken to see how firm "
+        "a ranking is."
+    )
     workshop_minutes: Positive = explained("What a workshop visit weighs, in minutes.")
     basis: Prose = explained("Where these numbers come from.")
 

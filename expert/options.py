@@ -38,10 +38,11 @@ COMMANDS = {
   gatepost case show last""",
     ),
     "knowledge": (
-        "check the knowledge files and point at every mistake",
+        "check the knowledge files, and judge their trees",
         """\
   gatepost knowledge check
-  gatepost knowledge check --knowledge our-shop""",
+  gatepost knowledge check --knowledge our-shop
+  gatepost knowledge effort --symptom lazy --setup internal-nipple --cars 20""",
     ),
 }
 
@@ -158,4 +159,22 @@ def _add_case(one: Parser) -> None:
 
 
 def _add_knowledge(one: Parser) -> None:
-    one.add_argument("action", choices=["check"], help="read everything and list every mistake")
+    one.add_argument(
+        "action",
+        choices=["check", "effort"],
+        help="check: list every mistake; effort: minutes and checks that the trees take",
+    )
+    one.add_argument("--symptom", metavar="ID", action="append", help="effort: only this symptom")
+    one.add_argument("--setup", metavar="ID", action="append", help="effort: only this setup")
+    one.add_argument(
+        "--cars", metavar="N", type=_count, default=20, help="effort: invented cars for each tree"
+    )
+    one.add_argument("--seed", metavar="N", type=int, default=1, help="effort: how they are drawn")
+    one.add_argument("--json", action="store_true", help="effort: print one JSON object")
+
+
+def _count(text: str) -> int:
+    number = int(text)
+    if not 0 < number <= 10_000:
+        raise ValueError(text)
+    return number

@@ -46,6 +46,7 @@ def policy(**changes: Any) -> Policy:
         doubtful=0.15,
         notable=0.2,
         overboost_margin_kpa=20.0,
+        shake=0.5,
         parts_minutes={"none": 0.0, "low": 10.0, "medium": 40.0, "high": 150.0, "very-high": 400.0},
         workshop_minutes=300.0,
         basis=BASIS,

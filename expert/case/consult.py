@@ -32,6 +32,12 @@ from expert.reasoning.repairs import repair_order
 # The run that shows whether a repair has helped.
 RUN = "zero-duty-log"
 
+# What a tree asks before anything may be concluded.
+FIRST = frozenset({"red-flags", "what-changed"})
+
+# A fall in the chance of unlimited boost below this clears nothing.
+NOTICEABLE = 0.002
+
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
@@ -80,10 +86,14 @@ class Repair:
 
 @dataclass(frozen=True, slots=True)
 class AskStep:
-    """Ask this check next; ``by_tree`` when the symptom's tree leads, else its value does."""
+    """Ask this check next; ``by_tree`` when the symptom's tree leads, else its value does.
+
+    ``clears`` is true for a check that is asked so that a run may be allowed after it.
+    """
 
     offer: Offer
     by_tree: bool
+    clears: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,10 +141,13 @@ class _Plan:
 class Consultation:
     """What follows from one state of a case. Everything is worked out on demand, once."""
 
-    def __init__(self, knowledge: Knowledge, state: State, network: Network) -> None:
+    def __init__(
+        self, knowledge: Knowledge, state: State, network: Network, tree_leads: bool = True
+    ) -> None:
         self.knowledge = knowledge
         self.state = state
         self.network = network
+        self.tree_leads = tree_leads
         self.current = current(knowledge, state)
 
     @cached_property
@@ -406,12 +419,11 @@ class Consultation:
         """The next thing to do: the tree leads, then value does, then a conclusion."""
         if self.state.verifying:
             return self._verify()
+        pending = self._tree_check()
         top = self.order[0] if self.order else None
-        pending = self.walk.pending if self.walk else None
-        safety_first = pending is not None and pending in ("red-flags", "what-changed")
-        if top and self.may_conclude(top) and not safety_first:
+        if top and self.may_conclude(top) and pending not in FIRST:
             return self._conclude(top, certain_enough=True)
-        if pending is not None and self._fits(pending):
+        if pending is not None:
             made = self.offer(pending)
             if isinstance(made, Offer):
                 return AskStep(made, by_tree=True)
@@ -421,7 +433,47 @@ class Consultation:
                 return AskStep(made, by_tree=False)
         if self._plan.kind == "repair":
             return self._conclude(self._plan.id, certain_enough=False)
-        return self._way_out()
+        return self._clearing() or self._way_out()
+
+    def _tree_check(self) -> str | None:
+        """The check that the tree asks now, if it fits the car."""
+        pending = self.walk.pending if self.walk else None
+        if pending is None or not self._fits(pending):
+            return None
+        return pending if self.tree_leads or pending in FIRST else None
+
+    def _clearing(self) -> AskStep | None:
+        """Where a run would be worth its minutes but is not allowed: what may clear the way."""
+        loaded = [name for name in self.open_checks if self.knowledge.checks[name].loads_engine]
+        worth = any(self.values[name] > 0.0 for name in loaded)
+        if self.gate.allowed or not worth or self.verdict.drive == "stop":
+            return None
+        for check_id in (HOSES, RED_FLAGS):
+            if check_id in self.open_checks:
+                made = self.offer(check_id)
+                return (
+                    AskStep(made, by_tree=False, clears=True) if isinstance(made, Offer) else None
+                )
+            if self.current.answers(check_id) != (self.knowledge.checks[check_id].sound_answer(),):
+                return None
+        best = max(self.offers, key=self._clears_per_minute, default=None)
+        if best is None or self._clears_per_minute(best) <= 0.0:
+            return None
+        return AskStep(best, by_tree=False, clears=True)
+
+    def _clears_per_minute(self, offered: Offer) -> float:
+        """How far a sound answer would lower the chance of unlimited boost, a minute of work."""
+        prediction = self.predictions[offered.id]
+        sound = list(offered.check.answers).index(offered.check.sound_answer())
+        unlimited = [
+            column
+            for column, cause in enumerate(self.network.causes)
+            if self.knowledge.causes[cause].harm == "overpressure"
+        ]
+        now = float(self.probability[unlimited].sum())
+        then = float(prediction.joint[sound, unlimited].sum() / prediction.answer[sound])
+        lowered = now - then
+        return lowered / offered.minutes if lowered > NOTICEABLE else 0.0
 
     def _verify(self) -> Step:
         """After a repair: the hoses and the red flags again, then a run if the gate allows it."""
@@ -456,10 +508,15 @@ class Consultation:
 
 
 class Consultant:
-    """Consults the knowledge; keeps the arrays of the cars that it has seen."""
+    """Consults the knowledge; keeps the arrays of the cars that it has seen.
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    With ``tree_leads`` false the order of the checks is that of their value alone, but for those
+    that every case begins with.
+    """
+
+    def __init__(self, knowledge: Knowledge, tree_leads: bool = True) -> None:
         self.knowledge = knowledge
+        self.tree_leads = tree_leads
         self._networks: dict[tuple[frozenset[str], str, History], Network] = {}
 
     def consult(self, state: State) -> Consultation:
@@ -471,7 +528,7 @@ class Consultant:
         key = (parts, state.symptoms[0], history)
         if key not in self._networks:
             self._networks[key] = Network(self.knowledge, parts, state.symptoms[0], history)
-        return Consultation(self.knowledge, state, self._networks[key])
+        return Consultation(self.knowledge, state, self._networks[key], self.tree_leads)
 
 
 def _history(knowledge: Knowledge, state: State) -> History:

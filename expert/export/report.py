@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from expert.case.consult import AskStep, Consultation, RankedCause
+from expert.case.firmness import firmness
 from expert.case.offer import Offer
 
 FORMAT = 1
@@ -46,6 +47,7 @@ def rank_report(consultation: Consultation) -> dict[str, Any]:
             {"check": doubt.check, "answer": joined(doubt.answers), "expected": doubt.expected}
             for doubt in consultation.doubtful
         ],
+        "firmness": _firmness(consultation),
         "next": [_offer(item) for item in next_offers(consultation, MOST_NEXT)],
         "repair": [
             {"cause": repair.cause, "probability": repair.probability, "cost": repair.cost}
@@ -78,6 +80,15 @@ def _cause(ranked: RankedCause) -> dict[str, Any]:
             {"check": item.check, "answer": joined(item.answers), "decibans": item.decibans}
             for item in ranked.why
         ],
+    }
+
+
+def _firmness(consultation: Consultation) -> dict[str, float]:
+    found = firmness(consultation)
+    return {
+        "draws": found.draws,
+        "top_stays": found.top_stays,
+        "verdict_stays": found.verdict_stays,
     }
 
 
