@@ -31,7 +31,7 @@ LAST = "last"
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; every error a user can cause is one message."""
     arguments = list(sys.argv[1:] if argv is None else argv)
-    if arguments in (["--version"], ["-V"]):
+    if arguments == ["--version"]:
         print(f"gatepost {__version__}")  # noqa: T201 (before anything slow is imported)
         return EXIT_DONE
     try:

@@ -9,7 +9,7 @@ from expert.case.car import parts_of
 from expert.case.events import Answered, Described, Event, Field, Origin
 from expert.case.known import known
 from expert.errors import UsageError
-from expert.model import Check, Knowledge
+from expert.model import UNKNOWN, Check, Knowledge
 from expert.reasoning.network import feasible
 from expert.text import clean
 from expert.units import ReadingError, parse_kpa
@@ -59,7 +59,7 @@ def answered(
         if parts is not None and not feasible(check, parts):
             lacks = ", ".join(part for part in check.needs if part not in parts)
             raise UsageError(f"The check {check_id} does not fit this setup: it lacks {lacks}.")
-        if answer != "unknown":
+        if answer != UNKNOWN:
             known(f"answer to {check_id}", answer, check.answers)
         given = said.setdefault((check_id, origin), [])
         if answer not in given:
@@ -70,8 +70,10 @@ def answered(
     ]
 
 
-def _pressure(option: str, text: str) -> float:
-    """A gauge pressure above zero, in kPa."""
+def _pressure(option: str, text: str) -> float | None:
+    """A gauge pressure above zero, in kPa; None for the word unknown."""
+    if text == UNKNOWN:
+        return None
     try:
         value_kpa = parse_kpa(text)
     except ReadingError as error:
@@ -100,11 +102,11 @@ def _parts_of_answer(text: str) -> tuple[str, str, Origin]:
 
 
 def _joined(check_id: str, check: Check, given: list[str]) -> tuple[str, ...]:
-    if given == ["unknown"]:
+    if given == [UNKNOWN]:
         return ()
     if len(given) > 1:
         first = next(iter(check.answers))
-        if "unknown" in given or not check.takes_several():
+        if UNKNOWN in given or not check.takes_several():
             raise UsageError(f"The check {check_id} takes one answer; found {', '.join(given)}.")
         if check.kind == "nominal" and first in given:
             raise UsageError(f"The check {check_id} cannot be {first} and something else as well.")

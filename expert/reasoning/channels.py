@@ -86,8 +86,7 @@ def two_sided(
 
     ``low`` (1 + low answers, causes) and ``high`` (1 + high answers, causes) hold shares with the
     quiet level first, mildest next; the leaks likewise. ``both`` holds the reading when both are
-    active, over the low then the high answers. The result is in the order: quiet, low answers,
-    high answers.
+    active, over the quiet answer, the low and the high answers; that is the order of the result.
     """
     low_below, high_below = _cumulative(low), _cumulative(high)
     low_leak_below, high_leak_below = _cumulative(low_leak), _cumulative(high_leak)
@@ -98,13 +97,12 @@ def two_sided(
     active_high = _sum(Terms(np.ones(1), ones), quiet_high, -1.0)
     both_active = active_low.times(active_high)
 
-    answers = [quiet_low.times(quiet_high)]
-    for level, term in enumerate(graded(low, low_leak)[1:]):
-        answers.append(_sum(term.times(quiet_high), both_active, float(both[level])))
-    for level, term in enumerate(graded(high, high_leak)[1:]):
-        share = float(both[len(low_leak) - 1 + level])
-        answers.append(_sum(term.times(quiet_low), both_active, share))
-    return answers
+    one_sided = [quiet_low.times(quiet_high)]
+    one_sided += [term.times(quiet_high) for term in graded(low, low_leak)[1:]]
+    one_sided += [term.times(quiet_low) for term in graded(high, high_leak)[1:]]
+    return [
+        _sum(term, both_active, float(share)) for term, share in zip(one_sided, both, strict=True)
+    ]
 
 
 def nominal(absent: Floats, leak_absent: Floats, shown: frozenset[int]) -> Terms:

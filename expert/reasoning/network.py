@@ -203,9 +203,8 @@ def channel(check: Check, causes: Sequence[str]) -> Channel:
 
 def _two_sided_channel(check: Check, answers: tuple[str, ...], causes: Sequence[str]) -> Channel:
     low_leak, high_leak = _column(check.low, check.healthy), _column(check.high, check.healthy)
-    both = np.array([check.both.get(answer, 0.0) for answer in (*check.low, *check.high)])
-    if both.sum() == 0.0:
-        both[len(check.low) - 1] = 1.0
+    order = (check.sound_answer(), *check.low, *check.high)
+    both = np.array([check.both.get(answer, 0.0) for answer in order])
     terms = two_sided(
         _shares(check.low, check.given, causes),
         low_leak,
@@ -213,7 +212,6 @@ def _two_sided_channel(check: Check, answers: tuple[str, ...], causes: Sequence[
         high_leak,
         both / both.sum(),
     )
-    order = (check.sound_answer(), *check.low, *check.high)
     by_answer = dict(zip(order, terms, strict=True))
     in_order = tuple(by_answer[answer] for answer in answers)
     return Channel(answers, in_order, np.array([term.of_none() for term in in_order]))

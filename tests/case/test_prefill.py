@@ -43,6 +43,10 @@ def test_the_car_then_the_answers_in_order() -> None:
     ]
 
 
+def test_a_pressure_may_be_unknown() -> None:
+    assert said(spring="unknown")[-1] == Described("spring_kpa", None)
+
+
 def test_several_flags_of_one_check_are_one_answer() -> None:
     answers = ["red-flags=knock", "red-flags=metal-noise", "red-flags=knock"]
     assert said(answers=answers)[-1] == Answered("red-flags", ("knock", "metal-noise"))

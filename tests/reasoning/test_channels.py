@@ -117,7 +117,7 @@ def _two_sided_by_enumeration(
                 result[lows + j] += p * q
             else:
                 for k, share in enumerate(both):
-                    result[1 + k] += p * q * share
+                    result[k] += p * q * share
     return result
 
 
@@ -126,7 +126,7 @@ def two_sided_tables(draw: st.DrawFn) -> tuple[Floats, ...]:
     lows, highs = draw(st.integers(2, 3)), draw(st.integers(2, 3))
     low = np.array([_distribution(draw, lows) for _ in range(3)]).T
     high = np.array([_distribution(draw, highs) for _ in range(3)]).T
-    both = np.array(_distribution(draw, lows + highs - 2))
+    both = np.array(_distribution(draw, lows + highs - 1))
     return (
         low,
         np.array(_distribution(draw, lows)),

@@ -1,0 +1,179 @@
+"""docs/json.md against what the commands print: every field both ways, and its type."""
+
+from __future__ import annotations
+
+import json
+import shlex
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from expert.case.consult import Consultant
+from expert.case.events import Answered, Confirmed, Described, Event, Opened
+from expert.case.journal import Journal
+from expert.case.place import default_folder
+from expert.case.state import fold
+from expert.cli import main
+from expert.export.report import MOST_NEXT, MOST_PAIRS, MOST_REPAIRS, rank_report
+from expert.model import Knowledge
+from tests.docs.pages import JSON, blocks, code, gatepost_lines, rows, section, text_of
+
+
+def fits(kind: str, value: object) -> bool:
+    """Is the value of a type, as the page writes types?"""
+    if kind.endswith(" or null"):
+        return value is None or fits(kind.removesuffix(" or null"), value)
+    if kind == "number":
+        return isinstance(value, (int, float)) and not isinstance(value, bool)
+    if kind == "list of text":
+        return isinstance(value, list) and all(isinstance(item, str) for item in value)
+    types = {"text": str, "true or false": bool, "list": list, "object": dict}
+    return isinstance(value, types[kind])
+
+
+def documented(heading: str, table: str = "Field") -> dict[str, str]:
+    """Field and type, from the table under a heading whose first column is so called."""
+    _, _, text = section(JSON, heading).partition(f"| {table} |")
+    text, _, _ = text.partition("\n\n")
+    return {code(row[0])[0]: row[1] for row in rows(f"| {table} |{text}")}
+
+
+def shown(heading: str, mark: str) -> Any:
+    (text,) = [block.text for block in blocks(section(JSON, heading)) if block.mark == mark]
+    return json.loads(text)
+
+
+def walked(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
+    """Every field of an object with its path as the page writes it, and its value."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            here = f"{path}.{key}" if path else key
+            yield here, inner
+            yield from walked(inner, here)
+    elif isinstance(value, list):
+        for item in value:
+            yield from walked(item, f"{path}[]")
+
+
+def report(knowledge: Knowledge, *events: Event) -> dict[str, Any]:
+    object_: dict[str, Any] = json.loads(
+        json.dumps(rank_report(Consultant(knowledge).consult(fold(events))))
+    )
+    return object_
+
+
+CAR = (
+    Described("setup", "external-single"),
+    Described("bypass", "manifold"),
+    Described("spring_kpa", 48.0),
+    Described("target_kpa", 100.0),
+)
+LAZY = (*CAR, Described("symptom", "lazy"))
+# A lazy car whose hoses starve the gate, which would raise boost: something does not fit.
+ODD = (
+    *LAZY,
+    Answered("red-flags", ("none",)),
+    Answered("hose-trace", ("matches",)),
+    Answered("light-behind-valve", ("full-ring",)),
+    Answered("seat-ring", ("one-square",), "mail"),
+    Answered("gate-direction", ("reversed",)),
+    Answered("coil-ohms", ("open-or-short",)),
+    Answered("dump-bore", ("crushed",)),
+)
+
+
+@pytest.fixture(scope="module")
+def reports(shipped: Knowledge) -> list[dict[str, Any]]:
+    return [report(shipped, *LAZY), report(shipped, *ODD)]
+
+
+def test_every_field_is_documented_and_every_documented_field_is_there(
+    reports: list[dict[str, Any]],
+) -> None:
+    found = {path for one in reports for path, _ in walked(one)}
+    assert found == set(documented("## Every field"))
+
+
+def test_every_field_has_the_type_that_the_page_says(reports: list[dict[str, Any]]) -> None:
+    types = documented("## Every field")
+    for one in reports:
+        for path, value in walked(one):
+            assert fits(types[path], value), (path, value)
+
+
+def test_top_level_fields_are_always_there(reports: list[dict[str, Any]]) -> None:
+    top = {path for path in documented("## Every field") if "." not in path}
+    assert all(set(one) == top for one in reports)
+
+
+def test_lengths_are_those_of_the_page() -> None:
+    words = {5: "Five", 10: "ten"}
+    meaning = {code(row[0])[0]: row[2] for row in rows(section(JSON, "## Every field"))}
+    assert words[MOST_PAIRS] in meaning["pairs"]
+    assert words[MOST_NEXT] in meaning["next"]
+    assert words[MOST_REPAIRS] in meaning["repair"]
+
+
+def test_the_example_is_what_its_command_prints(
+    scratch: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    example = section(JSON, "## An example")
+    (line,) = gatepost_lines(example)
+    assert main(shlex.split(line)[1:]) == 0
+    real = json.loads(capsys.readouterr().out)
+    page = shown("## An example", "example output")
+    assert list(page) == list(real)
+    assert {path for path, _ in walked(page)} <= {path for path, _ in walked(real)}
+    for field in ("setup", "gate", "bypass", "symptom", "symptoms", "target_kpa", "answers"):
+        assert page[field] == real[field]
+    assert page["spring_kpa"] == pytest.approx(real["spring_kpa"], abs=1e-4)
+    assert page["causes"][0]["id"] == real["causes"][0]["id"]
+
+
+def test_the_list_of_cases(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = default_folder()
+    with Journal.open(folder / "good.case.jsonl", "digest") as journal:
+        for event in (*LAZY, Confirmed("seat-ring-missing")):
+            journal.append(event)
+    with Journal.open(folder / "new.case.jsonl", "digest") as journal:
+        assert isinstance(journal.events[0], Opened)
+    (folder / "bad.case.jsonl").write_text("nonsense\n", encoding="utf-8")
+    assert main(["case", "list", "--json"]) == 0
+    real = json.loads(capsys.readouterr().out)
+    types = documented("## Other objects")
+    assert {path for path, _ in walked(real)} == set(types)
+    for path, value in walked(real):
+        assert fits(types[path], value), (path, value)
+    assert {path for path, _ in walked(shown("## Other objects", "case list"))} == set(types)
+
+
+def test_the_effort_of_trees(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    line = "knowledge effort --symptom lazy --setup internal-nipple --cars 1 --json"
+    assert main(line.split()) == 0
+    real = json.loads(capsys.readouterr().out)
+    types = documented("## Other objects", "Field of effort")
+    assert {path for path, _ in walked(real)} == set(types)
+    for path, value in walked(real):
+        assert fits(types[path], value), (path, value)
+    assert {path for path, _ in walked(shown("## Other objects", "effort"))} == set(types)
+
+
+def test_case_show_prints_the_object_of_rank(
+    scratch: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with Journal.open(scratch / "x.case.jsonl", "digest") as journal:
+        for event in LAZY:
+            journal.append(event)
+    assert main(["case", "show", "x.case.jsonl", "--json"]) == 0
+    real = json.loads(capsys.readouterr().out)
+    assert set(real) == {path for path in documented("## Every field") if "." not in path}
+
+
+def test_nothing_is_on_stdout_when_it_fails(
+    scratch: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "nothing is on stdout" in " ".join(text_of(JSON).split())
+    assert main(["rank", "--setup", "no-such", "--symptom", "lazy", "--json"]) == 2
+    assert capsys.readouterr().out == ""
