@@ -115,7 +115,8 @@ def _split(text: str) -> tuple[float, str]:
 
 def _leading_unit(rest: str) -> tuple[str | None, str]:
     """The unit that the text begins with, if it does, and what follows it."""
+    rest = rest.strip(" .")
     for name in sorted(_UNIT_OF, key=len, reverse=True):
         if rest == name or rest.startswith(f"{name} "):
-            return _UNIT_OF[name], rest[len(name) :].strip(" .")
-    return None, rest.strip(" .")
+            return _UNIT_OF[name], rest[len(name) :].strip()
+    return None, rest

@@ -1,0 +1,366 @@
+"""The dialogue: one loop that asks, keeps every answer at once, and says what follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import suppress
+from typing import TYPE_CHECKING, Protocol
+
+from expert.case.car import parts_of
+from expert.case.events import (
+    Answered,
+    Confirmed,
+    Described,
+    Event,
+    Mended,
+    Opened,
+    Persists,
+    Resumed,
+    RuledOut,
+    Undone,
+)
+from expert.case.fitted import fitted
+from expert.case.journal import Journal
+from expert.case.state import STEPS, State, advanced, effective, fold
+from expert.errors import EXIT_DONE, EXIT_INTERRUPTED, UsageError
+from expert.model import Knowledge
+from expert.ui import intake, show, show_case
+from expert.ui.protocol import (
+    Block,
+    Cancelled,
+    Heading,
+    Interrupted,
+    Leave,
+    Paragraph,
+    Steps,
+    Talker,
+    Verbatim,
+)
+from expert.ui.question import Question, TakeUp
+from expert.ui.reading import COMMANDS, Command, Expected, how_to_answer, read
+
+if TYPE_CHECKING:
+    from expert.case.consult import Consultation
+    from expert.case.safety import Verdict
+
+REOPEN = "reopen"
+
+
+class Consults(Protocol):
+    """What the dialogue needs of a consultant."""
+
+    @property
+    def knowledge(self) -> Knowledge:
+        """The knowledge that is consulted."""
+
+    def consult(self, state: State) -> Consultation:
+        """What follows from a state with a setup and a complaint."""
+
+
+def run(
+    consultant: Consults, journal: Journal, talker: Talker, prefill: Sequence[Event] = ()
+) -> int:
+    """Talk until the case is found, left or interrupted, and return the exit code.
+
+    ``prefill`` are events that the command line stands for. Raises MissingError when an answer
+    cannot be saved; all answers before it are.
+    """
+    dialogue = _Dialogue(consultant, journal, talker)
+    code = EXIT_DONE
+    try:
+        dialogue.begin(prefill)
+        while dialogue.turn():
+            pass
+    except Leave:
+        code = EXIT_DONE
+    except (Interrupted, KeyboardInterrupt):
+        code = EXIT_INTERRUPTED
+    with suppress(Leave):
+        dialogue.farewell()
+    return code
+
+
+class _Dialogue:
+    def __init__(self, consultant: Consults, journal: Journal, talker: Talker) -> None:
+        self._consultant = consultant
+        self._knowledge = consultant.knowledge
+        self._journal = journal
+        self._talker = talker
+        self._now: Consultation | None = None
+        self._before: Consultation | None = None
+        self._verdict: Verdict | None = None
+        self._detour: Question | TakeUp | None = None
+
+    # Opening and closing.
+
+    def begin(self, prefill: Sequence[Event]) -> None:
+        """Greet, or say what is known of a case that is taken up again; then add the prefill."""
+        digests = [
+            event.knowledge
+            for event in self._journal.events
+            if isinstance(event, (Opened, Resumed))
+        ]
+        if len(digests) < 2:
+            self._greet()
+        else:
+            self._tell(Heading("Welcome back"))
+        if self._journal.repaired:
+            self._tell_repaired()
+        if len(digests) >= 2:
+            self._tell_known(changed=digests[-2] != self._knowledge.digest)
+        self._add(prefill)
+
+    def _greet(self) -> None:
+        self._tell(
+            Heading("Gatepost"),
+            Paragraph(
+                "Let us find out why the boost is wrong, one safe check at a time. Answer with a "
+                "number or a word; help shows what else you can type."
+            ),
+            Paragraph("Every answer is saved at once, in"),
+            Verbatim(str(self._journal.path)),
+        )
+
+    def _tell_repaired(self) -> None:
+        self._tell(
+            Paragraph(
+                "The last line of the case was cut off, as when a computer stops. It was taken "
+                "out; everything before it is whole. Its question comes again."
+            )
+        )
+
+    def _tell_known(self, changed: bool) -> None:
+        if changed:
+            self._tell(
+                Paragraph(
+                    "The knowledge has changed since this case was last open. Your answers stand; "
+                    "what follows from them may differ."
+                )
+            )
+        self._tell(*show_case.status(self._knowledge, self._state()))
+
+    def _add(self, prefill: Sequence[Event]) -> None:
+        """Add what the command line says, unless the case says the same already."""
+        for event in prefill:
+            state = fold(self._journal.events)
+            if advanced(state, event) != state:
+                self._journal.append(event)
+        named = any(isinstance(event, Described) and event.field == "symptom" for event in prefill)
+        if named and not self._no_more_symptoms():
+            self._journal.append(Described("symptom", None))
+
+    def farewell(self) -> None:
+        """Say where the case is, and how to go on."""
+        self._tell(Heading("Saved"), *show_case.case_place(self._journal.path))
+
+    # One question.
+
+    def turn(self) -> bool:
+        """Ask one question to its end; False when the case is closed."""
+        question = self._question()
+        self._tell(*question.whole())
+        outcome = self._outcome(question)
+        if isinstance(outcome, TakeUp):
+            self._detour = outcome
+            return True
+        if outcome is None:
+            return True
+        self._keep(outcome)
+        if isinstance(outcome, Mended):
+            self._tell(*show_case.mended())
+        if isinstance(outcome, Confirmed):
+            self._tell(*show_case.closed(self._knowledge, outcome.cause))
+        return not isinstance(outcome, Confirmed)
+
+    def _keep(self, event: Event) -> None:
+        """Save the event before anything else happens, and repeat it in words."""
+        self._journal.append(event)
+        if isinstance(event, (RuledOut, Persists)):
+            self._before = self._now
+        if isinstance(event, Answered) and event.answers:
+            self._before = self._now
+        if not isinstance(event, Undone):
+            self._tell(Paragraph(f"Noted. {show_case.told(self._knowledge, event)}"))
+        if isinstance(event, Described) and event.field == "symptom":
+            self._tell(*show.complaint_banner(self._knowledge, event.value))
+
+    def _state(self) -> State:
+        return fitted(fold(self._journal.events), self._knowledge)
+
+    def _question(self) -> Question:
+        detour, self._detour = self._detour, None
+        if isinstance(detour, Question):
+            return detour
+        state = self._state()
+        if state.confirmed is not None:
+            return self._closed(state.confirmed)
+        missing = intake.missing(self._knowledge, state, self._no_more_symptoms())
+        if missing is not None:
+            return missing
+        return self._step(state, detour)
+
+    def _no_more_symptoms(self) -> bool:
+        return Described("symptom", None) in effective(self._journal.events)
+
+    def _step(self, state: State, wanted: TakeUp | None) -> Question:
+        """The question of the next step, once it is said what the last answer has changed."""
+        # Imported here: numpy comes with it, and the first questions can be asked without.
+        from expert.ui.steps import question_of, taken_up
+
+        self._now = self._consultant.consult(state)
+        self._tell_verdict(self._now)
+        if self._before is not None:
+            known = [doubt.check for doubt in self._before.doubtful]
+            self._tell(*show.change(self._before, self._now), *show.doubts(self._now, known))
+            self._before = None
+        if wanted is None:
+            return question_of(self._now, self._now.step)
+        return taken_up(self._consultant.consult, self._now, wanted.check)
+
+    def _tell_verdict(self, consultation: Consultation) -> None:
+        """The verdict on top, with its reasons when they are new."""
+        verdict, last = consultation.verdict, self._verdict
+        self._verdict = verdict
+        self._tell(*show.banner(verdict, brief=last is not None and show.alike(verdict, last)))
+        if verdict.drive == "ok" and last is not None and last.drive != "ok":
+            self._tell(Paragraph("Nothing that is known speaks against driving gently any more."))
+
+    def _closed(self, cause: str) -> Question:
+        """A case whose cause was found before."""
+
+        def refuse() -> Event:
+            raise UsageError("This case is closed. Type reopen, or leave.")
+
+        return Question(
+            prompt="Your answer",
+            ask="This case is closed. Shall we open it again?",
+            expected=Expected({REOPEN: "The trouble is back, or was never gone"}),
+            hear=lambda typed: Undone(),
+            unknown=refuse,
+            skip=refuse,
+            how=lambda: [
+                Paragraph("Reopen takes back that the trouble is gone; nothing else changes.")
+            ],
+            why=lambda: [Paragraph("A second fault can hide behind the first.")],
+            intro=tuple(show_case.closed(self._knowledge, cause)),
+            hints=("or: leave, status, help",),
+        )
+
+    # One line.
+
+    def _outcome(self, question: Question) -> Event | TakeUp | None:
+        """Read lines until one of them answers the question, or leads elsewhere (None)."""
+        while True:
+            try:
+                typed = read(
+                    self._talker.ask(question.prompt, question.expected.words()), question.expected
+                )
+                if not isinstance(typed, Command):
+                    return question.hear(typed)
+                if typed.name == "unknown":
+                    return question.unknown()
+                if typed.name == "skip":
+                    return question.skip()
+                if self._command(question, typed):
+                    return None
+            except Cancelled:
+                self._tell(
+                    Paragraph("Line dropped. Go on, or press Ctrl-C again to save and leave.")
+                )
+            except UsageError as error:
+                self._tell(Paragraph(str(error)))
+
+    def _command(self, question: Question, command: Command) -> bool:
+        """Obey a command; True when the dialogue goes on with another question."""
+        match command.name:
+            case "leave":
+                raise Leave
+            case "back":
+                return self._back()
+            case "spring" | "target":
+                return self._pressure(command)
+            case "help":
+                self._tell(*_help(question.expected))
+            case "how":
+                self._tell(*question.how())
+            case "why":
+                self._tell(*question.why())
+            case "status":
+                self._tell(*show_case.status(self._knowledge, self._state()))
+                self._tell(*self._more_status())
+            case "ranking":
+                self._tell(*self._ranking())
+            case "hoses":
+                self._tell(*self._hoses())
+        self._tell(*question.short())
+        return False
+
+    def _back(self) -> bool:
+        """Take the last step back, if there is one."""
+        steps = [event for event in effective(self._journal.events) if isinstance(event, STEPS)]
+        if not steps:
+            self._tell(Paragraph("There is nothing to take back yet."))
+            return False
+        self._journal.append(Undone())
+        self._before = None
+        self._tell(Paragraph(f"Taken back. {show_case.told(self._knowledge, steps[-1])}"))
+        return True
+
+    def _pressure(self, command: Command) -> bool:
+        """The spring or the target, told in the middle of something else."""
+        question = intake.spring() if command.name == "spring" else intake.target()
+        if not command.rest:
+            self._detour = question
+            return True
+        event = question.hear(read(command.rest, question.expected))
+        if not isinstance(event, TakeUp):
+            self._keep(event)
+        return True
+
+    def _ranking(self) -> list[Block]:
+        consultation = self._consultation()
+        if consultation is None:
+            return [Paragraph("There is nothing to rank before setup and complaint are told.")]
+        return show.ranking(consultation)
+
+    def _more_status(self) -> list[Block]:
+        consultation = self._consultation()
+        if consultation is None:
+            return []
+        blocks = show.banner(consultation.verdict)
+        blocks += show.doubts(consultation, ())
+        if not consultation.gate.allowed:
+            blocks.append(Steps("No full-throttle run yet", consultation.gate.because))
+        return [*blocks, *show_case.case_place(self._journal.path)]
+
+    def _consultation(self) -> Consultation | None:
+        state = self._state()
+        if state.setup is None or not state.symptoms or self._gate_missing(state):
+            return None
+        return self._consultant.consult(state)
+
+    def _gate_missing(self, state: State) -> bool:
+        return state.gate is None and bool(self._knowledge.setups[state.setup or ""].gates)
+
+    def _hoses(self) -> list[Block]:
+        state = self._state()
+        if state.setup is None or self._gate_missing(state):
+            return [Paragraph("The hoses can be shown once the setup is known.")]
+        parts = parts_of(self._knowledge, state.setup, state.gate, state.bypass)
+        return show_case.hoses(self._knowledge, state, parts, full=True)
+
+    def _tell(self, *blocks: Block) -> None:
+        for block in blocks:
+            self._talker.tell(block)
+
+
+def _help(expected: Expected) -> list[Block]:
+    words = [
+        f"{':' if name in expected.answers else ''}{name}: {meaning}"
+        for name, meaning in COMMANDS.items()
+    ]
+    return [
+        Paragraph(how_to_answer(expected)),
+        Steps("Words that work at every question", tuple(words)),
+        Paragraph("Ctrl-C drops the line, twice saves and leaves; Ctrl-D saves and leaves."),
+    ]
