@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from typing import TYPE_CHECKING
 
@@ -60,6 +61,10 @@ def _run(arguments: list[str]) -> int:
         "case": case,
         "knowledge": knowledge_command,
     }
+    for stream in (sys.stdout, sys.stderr):
+        # What a terminal's encoding cannot show is replaced, never a traceback.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     code = commands[options.command](options)
     sys.stdout.flush()
     return code
@@ -104,16 +109,23 @@ def _prefill(options: argparse.Namespace, knowledge: Knowledge) -> list[Event]:
 
 def diagnose(options: argparse.Namespace) -> int:
     """Open the questions-and-answers shell."""
-    from expert.case.consult import Consultant
+    import gc
+
     from expert.case.journal import Journal
+    from expert.case.late import LateConsultant
     from expert.ui.choose import talker
     from expert.ui.talk import run
 
+    # What is loaded here lives as long as the dialogue; looking through it for garbage only
+    # delays the first question.
+    gc.disable()
     knowledge = _knowledge(options)
+    gc.freeze()
+    gc.enable()
     events = _prefill(options, knowledge)
     voice = talker(options.plain, False if options.no_color else None)
     with Journal.open(_case_path(options), knowledge.digest) as journal:
-        return run(Consultant(knowledge), journal, voice, events)
+        return run(LateConsultant(knowledge), journal, voice, events)
 
 
 def _case_path(options: argparse.Namespace) -> Path:
@@ -137,7 +149,7 @@ def rank(options: argparse.Namespace) -> int:
     if options.json:
         _print_json(rank_report(consultation))
         return EXIT_DONE
-    from expert.ui.show import summary
+    from expert.ui.summary import summary
 
     return _tell(options, summary(consultation))
 
@@ -153,16 +165,16 @@ def draw(options: argparse.Namespace) -> int:
     from expert.case.consult import Consultant
     from expert.export.draw import draw as draw_trees
 
-    state = _read_case(options.case) if options.case else None
+    knowledge = _knowledge(options)
     drawn = draw_trees(
-        Consultant(_knowledge(options)),
+        Consultant(knowledge),
         options.symptom,
         options.out,
         options.format,
         setup=options.setup,
         gate=options.gate,
         bypass=options.bypass,
-        case=state,
+        case=_read_case(options.case, knowledge) if options.case else None,
     )
     if drawn.text:
         sys.stdout.write(f"{drawn.text}\n")
@@ -182,11 +194,12 @@ def _case_file(name: str) -> Path:
     return latest_case(default_folder()) if name == LAST else Path(name)
 
 
-def _read_case(name: str) -> State:
+def _read_case(name: str, knowledge: Knowledge) -> State:
+    from expert.case.fitted import fitted
     from expert.case.journal import read
     from expert.case.state import fold
 
-    return fold(read(_case_file(name)).events)
+    return fitted(fold(read(_case_file(name)).events), knowledge)
 
 
 def case(options: argparse.Namespace) -> int:
@@ -197,11 +210,11 @@ def case(options: argparse.Namespace) -> int:
         raise UsageError("Name the case to show: gatepost case show FILE, or last.")
     from expert.case.consult import Consultant
     from expert.export.report import rank_report
-    from expert.ui.show import summary
     from expert.ui.show_case import status
+    from expert.ui.summary import summary
 
     knowledge = _knowledge(options)
-    state = _read_case(options.file)
+    state = _read_case(options.file, knowledge)
     ready = state.setup is not None and bool(state.symptoms)
     if options.json:
         if not ready:

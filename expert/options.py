@@ -126,7 +126,9 @@ def _add_car(one: Parser) -> None:
         default=None,
         help="the complaint; repeat for more, the main one first",
     )
-    one.add_argument("--spring", metavar="PRESSURE", help="gate spring, with unit, such as 7psi; or unknown")
+    one.add_argument(
+        "--spring", metavar="PRESSURE", help="gate spring, with unit, such as 7psi; or unknown"
+    )
     one.add_argument("--target", metavar="PRESSURE", help="boost asked for, with unit; or unknown")
     one.add_argument(
         "--answer",

@@ -271,7 +271,7 @@ class Consultation:
     @cached_property
     def open_checks(self) -> tuple[str, ...]:
         """Checks that fit the car and have not been asked or set aside."""
-        asked = {finding.check for finding in self.current.findings} | self.state.set_aside
+        asked = {finding.check for finding in self.current.findings} | self.current.set_aside
         return tuple(check_id for check_id in self.network.checks if check_id not in asked)
 
     @cached_property

@@ -61,6 +61,13 @@ class SetAside:
 
 
 @dataclass(frozen=True, slots=True)
+class Lacks:
+    """The owner has no such tool, so no check that takes it can be done."""
+
+    tool: str
+
+
+@dataclass(frozen=True, slots=True)
 class RuledOut:
     """The owner looked at this cause and found it sound."""
 
@@ -110,6 +117,7 @@ Event = (
     | Described
     | Answered
     | SetAside
+    | Lacks
     | RuledOut
     | Mended
     | Persists
@@ -124,6 +132,7 @@ NAMES: Final[Mapping[str, type[Event]]] = {
     "described": Described,
     "answered": Answered,
     "set-aside": SetAside,
+    "lacks": Lacks,
     "ruled-out": RuledOut,
     "mended": Mended,
     "persists": Persists,
@@ -211,6 +220,7 @@ _READERS: Final[Mapping[str, Callable[[object], Any]]] = {
     "field": _one_of(get_args(Field)),
     "value": _fact,
     "check": _text,
+    "tool": _text,
     "answers": _answers,
     "origin": _one_of(get_args(Origin)),
     "cause": _text,

@@ -22,9 +22,15 @@ RENEWED = frozenset({"hose-trace", "red-flags"})
 def current(knowledge: Knowledge, state: State) -> State:
     """The state with only what still describes the car as it is now.
 
-    After a repair that is what has been seen since, and what was sound before; the hoses, the red
-    flags and every reading of boost are to be seen again.
+    Checks that take a tool which the owner lacks are set aside. After a repair what is left is
+    what has been seen since, and what was sound before; the hoses, the red flags and every reading
+    of boost are to be seen again.
     """
+    if state.lacking:
+        beyond = [
+            name for name, check in knowledge.checks.items() if state.lacking & {*check.tools}
+        ]
+        state = replace(state, set_aside=state.set_aside.union(beyond))
     if state.epoch == 0:
         return state
     latest = {finding.check: finding for finding in sorted(state.findings, key=_epoch)}

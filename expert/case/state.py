@@ -10,6 +10,7 @@ from expert.case.events import (
     Confirmed,
     Described,
     Event,
+    Lacks,
     Mended,
     Noted,
     Opened,
@@ -52,6 +53,7 @@ class State:
     said: frozenset[str] = frozenset()
     findings: tuple[Finding, ...] = ()
     set_aside: frozenset[str] = frozenset()
+    lacking: frozenset[str] = frozenset()
     ruled_out: tuple[str, ...] = ()
     mended: tuple[str, ...] = ()
     complaints: tuple[int, ...] = (0,)
@@ -80,7 +82,7 @@ class State:
         return finding.answers if finding else ()
 
 
-STEPS = (Described, Answered, SetAside, RuledOut, Mended, Persists, Confirmed)
+STEPS = (Described, Answered, SetAside, Lacks, RuledOut, Mended, Persists, Confirmed)
 
 
 def effective(events: Iterable[Event]) -> list[Event]:
@@ -116,6 +118,8 @@ def advanced(state: State, event: Event) -> State:
             return _answered(state, Finding(check, answers, origin, state.epoch))
         case SetAside(check):
             return replace(state, set_aside=state.set_aside | {check})
+        case Lacks(tool):
+            return replace(state, lacking=state.lacking | {tool})
         case RuledOut(cause):
             return replace(state, ruled_out=(*state.ruled_out, cause))
         case Mended(cause):

@@ -27,11 +27,12 @@ def nothing_to_set_aside() -> Event:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """``intro`` is shown once; ``ask`` and the answers again after every look at something else.
+    """What the dialogue shows and takes at one point.
 
-    ``hear`` makes an event of an answer or a reading, ``unknown`` and ``skip`` of these commands;
-    each raises UsageError with a kind word where that is not possible. ``how`` and ``why`` are
-    what these commands show.
+    ``intro`` is shown once; ``ask`` and the answers again after every look at something else.
+    ``check`` is the check that is asked, if it is one. ``hear`` makes an event of an answer or a
+    reading, ``unknown`` and ``skip`` of these commands; each raises UsageError with a kind word
+    where that is not possible. ``how`` and ``why`` are what these commands show.
     """
 
     prompt: str
@@ -42,6 +43,7 @@ class Question:
     skip: Callable[[], Event]
     how: Callable[[], list[Block]]
     why: Callable[[], list[Block]]
+    check: str | None = None
     intro: tuple[Block, ...] = ()
     hints: tuple[str, ...] = ("or: unknown, skip, back, how, why, help",)
 

@@ -28,6 +28,10 @@ COMMANDS: Final[Mapping[str, str]] = {
     "back": "take the last answer back",
     "how": "how to do it, step by step",
     "why": "what the answer would tell",
+    "what-if": "what an answer would change, without giving it: what-if 2",
+    "checks": "other checks that can be done now, the best first",
+    "take": "do another check, or one again: take rod-clip",
+    "no-tool": "you lack a tool it takes: no-tool lamp",
     "ranking": "all likely causes, with bars",
     "status": "what is known so far",
     "hoses": "the table of hoses, open ports and caps",
@@ -43,7 +47,7 @@ _SYNONYMS: Final[Mapping[str, str]] = {
     "exit": "leave",
     "undo": "back",
 }
-_TAKES_MORE: Final = frozenset({"spring", "target"})
+_TAKES_MORE: Final = frozenset({"spring", "target", "what-if", "take", "no-tool"})
 
 
 class MisreadError(UsageError):

@@ -27,17 +27,6 @@ _DRIVE: Final = {
 }
 
 
-def summary(consultation: Consultation) -> list[Block]:
-    """Everything that follows from a case, for one print without a dialogue."""
-    blocks = banner(consultation.verdict)
-    blocks += ranking(consultation)
-    blocks += doubts(consultation, ())
-    if consultation.offers:
-        best = consultation.offers[0]
-        blocks.append(Fact("Next check", f"{best.id}. {best.check.ask}"))
-    return blocks
-
-
 def banner(verdict: Verdict, brief: bool = False) -> list[Block]:
     """The drive verdict, unless it is ok; ``brief`` leaves out why."""
     if verdict.drive == "ok":
@@ -139,7 +128,7 @@ def doubts(consultation: Consultation, known: Sequence[str]) -> list[Block]:
             "Does not fit the rest",
             f"{finding_words(knowledge, doubt.check, doubt.answers)} "
             f"Expected rather: {sentence(knowledge.checks[doubt.check].answers[doubt.expected])} "
-            "Look at it once more.",
+            f"Do it once more: take {doubt.check}.",
         )
         for doubt in consultation.doubtful
         if doubt.check not in known

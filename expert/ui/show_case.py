@@ -16,6 +16,7 @@ from expert.case.events import (
     Described,
     Event,
     Field,
+    Lacks,
     Mended,
     Noted,
     Persists,
@@ -51,6 +52,9 @@ def told(knowledge: Knowledge, event: Event) -> str:
             return finding_words(knowledge, check, answers)
         case SetAside(check):
             return f"{check}: skipped for now."
+        case Lacks(tool):
+            title = knowledge.tools[tool].title if tool in knowledge.tools else tool
+            return f"Not at hand: {title}."
         case RuledOut(cause):
             return f"It is not this: {cause_title(knowledge, cause)}."
         case Mended(cause):

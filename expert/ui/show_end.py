@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from expert.case.firmness import firmness
 from expert.case.offer import Withheld
 from expert.ui.protocol import Block, Fact, Heading, Paragraph, Steps
 from expert.ui.show import finding_words
@@ -37,6 +38,7 @@ def conclusion(consultation: Consultation, step: ConcludeStep) -> list[Block]:
     blocks.append(Paragraph(f"{cause.title}.", strong=True))
     sure = f"{sureness(ranked.probability)}, {percent(ranked.probability)}"
     blocks.append(Fact("How sure", sure))
+    blocks.append(firm(consultation))
     blocks.append(Paragraph(cause.what))
     blocks += cautions(knowledge, cause.cautions)
     if not step.explains:
@@ -51,6 +53,17 @@ def conclusion(consultation: Consultation, step: ConcludeStep) -> list[Block]:
     blocks.append(Fact("Takes", f"about {minutes(cause.minutes)}, {_PARTS[cause.parts]}"))
     blocks += _second_suspects(consultation, ranked.id)
     return blocks
+
+
+def firm(consultation: Consultation) -> Block:
+    """How often the first place and the verdict stay when every number behind them is shaken."""
+    found = firmness(consultation)
+    kept = f"first in {found.top_stays:.0%} and the drive verdict the same in"
+    return Fact(
+        "How firm",
+        f"with all the numbers behind it shaken, it stays {kept} {found.verdict_stays:.0%} of "
+        f"{found.draws} tries.",
+    )
 
 
 def _second_suspects(consultation: Consultation, first: str) -> list[Block]:
@@ -92,6 +105,7 @@ def workshop(consultation: Consultation, step: WorkshopStep) -> list[Block]:
         for name in consultation.order[:_OTHERS]
         if consultation.chance(name) >= _WORTH_NAMING
     ]
+    fits_nothing = consultation.belief.unlisted >= knowledge.policy.notable
     return [
         Heading("Time for a workshop"),
         Paragraph(
@@ -101,7 +115,16 @@ def workshop(consultation: Consultation, step: WorkshopStep) -> list[Block]:
         ),
         Steps("Tell them", tuple(report)),
         Steps("Until then", tuple(_not_until_then(consultation))),
+        *([_new_failure()] if fits_nothing else []),
     ]
+
+
+def _new_failure() -> Block:
+    return Paragraph(
+        "Your answers fit nothing that Gatepost knows. When the workshop has found the fault, "
+        "please send the case file with it to your tuner: it may be a failure that nobody has "
+        "written down yet."
+    )
 
 
 def _not_until_then(consultation: Consultation) -> list[str]:

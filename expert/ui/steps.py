@@ -65,6 +65,7 @@ def check_question(consultation: Consultation, offer: Offer) -> Question:
         skip=lambda: SetAside(offer.id),
         how=lambda: show_check.steps(check, several),
         why=lambda: show_check.reasons(consultation, offer.id),
+        check=offer.id,
         intro=tuple(show_check.offered(consultation, offer, with_hoses=offer.id == HOSES)),
         hints=tuple(hints),
     )
@@ -184,13 +185,13 @@ def _workshop(consultation: Consultation, step: WorkshopStep) -> Question:
 def taken_up(
     consult: Callable[[State], Consultation], now: Consultation, check_id: str
 ) -> Question:
-    """A check that was skipped or not known before, as if it had never been asked.
+    """A check that the owner chose, as if it had never been asked or set aside.
 
     It passes the same gate as any other; when it must not be done now, the question is that of
     the next step, with the reason in front.
     """
     state = now.state
-    others = tuple(item for item in state.findings if item.check != check_id or item.answers)
+    others = tuple(item for item in state.findings if item.check != check_id)
     fresh = replace(state, findings=others, set_aside=state.set_aside - {check_id})
     consultation = consult(fresh)
     offer = consultation.offer(check_id)

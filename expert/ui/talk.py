@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
@@ -12,6 +12,7 @@ from expert.case.events import (
     Confirmed,
     Described,
     Event,
+    Lacks,
     Mended,
     Opened,
     Persists,
@@ -21,6 +22,7 @@ from expert.case.events import (
 )
 from expert.case.fitted import fitted
 from expert.case.journal import Journal
+from expert.case.known import known
 from expert.case.state import STEPS, State, advanced, effective, fold
 from expert.errors import EXIT_DONE, EXIT_INTERRUPTED, UsageError
 from expert.model import Knowledge
@@ -38,6 +40,7 @@ from expert.ui.protocol import (
 )
 from expert.ui.question import Question, TakeUp
 from expert.ui.reading import COMMANDS, Command, Expected, how_to_answer, read
+from expert.ui.words import joined
 
 if TYPE_CHECKING:
     from expert.case.consult import Consultation
@@ -272,27 +275,28 @@ class _Dialogue:
 
     def _command(self, question: Question, command: Command) -> bool:
         """Obey a command; True when the dialogue goes on with another question."""
-        match command.name:
-            case "leave":
-                raise Leave
-            case "back":
-                return self._back()
-            case "spring" | "target":
-                return self._pressure(command)
-            case "help":
-                self._tell(*_help(question.expected))
-            case "how":
-                self._tell(*question.how())
-            case "why":
-                self._tell(*question.why())
-            case "status":
-                self._tell(*show_case.status(self._knowledge, self._state()))
-                self._tell(*self._more_status())
-            case "ranking":
-                self._tell(*self._ranking())
-            case "hoses":
-                self._tell(*self._hoses())
-        self._tell(*question.short())
+        if command.name == "leave":
+            raise Leave
+        moves: Mapping[str, Callable[[], bool]] = {
+            "back": self._back,
+            "spring": lambda: self._pressure(command),
+            "target": lambda: self._pressure(command),
+            "take": lambda: self._take(command.rest),
+            "no-tool": lambda: self._no_tool(question, command.rest),
+        }
+        if command.name in moves:
+            return moves[command.name]()
+        looks: Mapping[str, Callable[[], list[Block]]] = {
+            "help": lambda: _help(question.expected),
+            "how": question.how,
+            "why": question.why,
+            "what-if": lambda: self._what_if(question, command.rest),
+            "checks": lambda: self._other_checks(question),
+            "ranking": self._ranking,
+            "status": self._status,
+            "hoses": self._hoses,
+        }
+        self._tell(*looks[command.name](), *question.short())
         return False
 
     def _back(self) -> bool:
@@ -317,11 +321,59 @@ class _Dialogue:
             self._keep(event)
         return True
 
+    def _take(self, name: str) -> bool:
+        """Go to another check, or do one again."""
+        consultation = self._consultation()
+        if consultation is None:
+            raise UsageError("Checks begin once setup and complaint are told.")
+        known("check", name or "nothing", consultation.network.checks)
+        self._detour = TakeUp(name)
+        return True
+
+    def _no_tool(self, question: Question, name: str) -> bool:
+        """Set every check aside that takes a tool which the owner lacks."""
+        check = self._knowledge.checks.get(question.check or "")
+        tools = check.tools if check else ()
+        if not tools:
+            raise UsageError("This takes no tool. Type skip to go on without it.")
+        if not name and len(tools) > 1:
+            raise UsageError(f"Which tool do you lack? Type no-tool and {joined(tools, 'or')}.")
+        tool = name or tools[0]
+        known("tool", tool, tools)
+        self._keep(Lacks(tool))
+        return True
+
+    def _what_if(self, question: Question, rest: str) -> list[Block]:
+        """What an answer to the check that is asked would change."""
+        from expert.ui.show_choice import what_if
+
+        consultation = self._consultation()
+        if consultation is None or question.check is None:
+            raise UsageError("What-if works at a check: what-if and the number of an answer.")
+        typed = read(rest, question.expected)
+        event = question.hear(typed) if not isinstance(typed, Command) else None
+        if not isinstance(event, Answered):
+            raise UsageError("Type what-if and the number or word of an answer.")
+        after = self._consultant.consult(advanced(consultation.state, event))
+        return what_if(consultation, after, show_case.told(self._knowledge, event))
+
+    def _other_checks(self, question: Question) -> list[Block]:
+        from expert.ui.show_choice import other_checks
+
+        consultation = self._consultation()
+        if consultation is None:
+            return [Paragraph("Checks begin once setup and complaint are told.")]
+        return other_checks(consultation, question.check)
+
     def _ranking(self) -> list[Block]:
         consultation = self._consultation()
         if consultation is None:
             return [Paragraph("There is nothing to rank before setup and complaint are told.")]
         return show.ranking(consultation)
+
+    def _status(self) -> list[Block]:
+        known = show_case.status(self._knowledge, self._state())
+        return [*known, *self._more_status()]
 
     def _more_status(self) -> list[Block]:
         consultation = self._consultation()

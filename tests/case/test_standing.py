@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from expert.case.events import Answered, Described, Event, Mended, Persists
+from expert.case.events import Answered, Described, Event, Lacks, Mended, Persists
 from expert.case.standing import current, standing_findings, standing_symptoms
 from expert.case.state import State, fold
 from tests.small import knowledge
@@ -30,6 +30,12 @@ def names(state: State) -> list[str]:
 
 def test_without_a_repair_everything_is_current() -> None:
     assert now() == fold(SEEN)
+
+
+def test_checks_that_take_a_missing_tool_are_set_aside() -> None:
+    assert now(Lacks("lamp")).set_aside == {"lamp"}
+    assert now(Lacks("lamp"), Mended("hose-off")).set_aside == {"lamp"}
+    assert now().set_aside == frozenset()
 
 
 def test_after_a_repair_only_what_was_sound_lasts() -> None:

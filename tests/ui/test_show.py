@@ -122,10 +122,3 @@ def test_findings_in_words() -> None:
     )
     # What newer or older knowledge does not hold is still shown, by its id.
     assert show.finding_words(KNOWLEDGE, "gone", ("this",)) == "gone: this."
-
-
-def test_the_summary_ends_with_the_next_check() -> None:
-    consultation = consult()
-    text = shown(show.summary(consultation))
-    assert "Ranking" in text
-    assert f"Next check: {consultation.offers[0].id}" in text

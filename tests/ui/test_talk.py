@@ -20,6 +20,7 @@ from expert.case.events import (
     Confirmed,
     Described,
     Event,
+    Lacks,
     Mended,
     Opened,
     Persists,
@@ -167,6 +168,55 @@ def test_what_cannot_be_unknown(path: Path) -> None:
     assert "Nothing can be worked out without this." in script.text()
     assert "This one cannot be skipped" in script.text()
     assert answers(path) == []
+
+
+def test_what_if_is_shown_and_not_kept(path: Path) -> None:
+    _, script = talked(path, [*CLEAN, "what-if ring", "what-if 1", "what-if", "what-if back"])
+    assert answers(path)[-1] == Answered("hose-trace", ("matches",))
+    text = script.text()
+    assert "If it were so: lamp: A ring of light." in text
+    assert "If it were so: lamp: No light." in text
+    assert "Nothing was typed" in text
+    assert "Type what-if and the number or word of an answer." in text
+
+
+def test_what_if_needs_a_check(path: Path) -> None:
+    _, script = talked(path, ["what-if 1"])
+    assert "What-if works at a check" in script.text()
+
+
+def test_another_check_can_be_taken_and_one_be_done_again(path: Path) -> None:
+    _, script = talked(
+        path, [*CLEAN, "checks", "take smoke", "plume", "take smoke", "nowhere", "take lmap"]
+    )
+    assert [event for event in answers(path) if isinstance(event, Answered)][-2:] == [
+        Answered("smoke", ("plume",)),
+        Answered("smoke", ("nowhere",)),
+    ]
+    assert fold(read(path).events).answers("smoke") == ("nowhere",)
+    assert "Other checks, the best first" in script.text()
+    assert "Did you mean lamp?" in script.text()
+
+
+def test_a_check_that_loads_the_engine_cannot_be_taken_past_the_gate(path: Path) -> None:
+    _, script = talked(path, [*INTAKE, "take run"])
+    assert "run must not be done yet" in script.text()
+    assert "Every hose must be traced" in script.text()
+
+
+def test_a_tool_that_is_not_at_hand_sets_its_checks_aside(path: Path) -> None:
+    _, script = talked(path, [*CLEAN, "no-tool", "back", "no-tool torch", "no-tool lamp"])
+    lacking = [event for event in answers(path) if isinstance(event, (Lacks, Undone))]
+    assert lacking == [Lacks("lamp"), Undone(), Lacks("lamp")]
+    assert "Not at hand: a lamp." in script.text()
+    assert "There is no tool 'torch'" in script.text()
+    assert script.prompts[-1] == "Your answer"
+    assert "Where does smoke come out?" in script.text()
+
+
+def test_a_check_without_tools_says_so(path: Path) -> None:
+    _, script = talked(path, [*INTAKE, "no-tool"])
+    assert "This takes no tool." in script.text()
 
 
 def test_none_of_these_and_a_flag_is_refused_kindly(path: Path) -> None:
