@@ -1,0 +1,36 @@
+"""The small rules that live in the model."""
+
+from __future__ import annotations
+
+import pytest
+
+from expert.model import PROBABILITY_WORDS
+from tests.small import CHECKS
+
+
+def test_words_for_probabilities_are_those_of_the_published_scales() -> None:
+    # S. Kent, "Words of Estimative Probability", 1964 (as quoted by a second source).
+    kent = {
+        "almost-certain": 0.93,
+        "probable": 0.75,
+        "fifty-fifty": 0.50,
+        "probably-not": 0.30,
+        "almost-certainly-not": 0.07,
+    }
+    # S. Renooij and C. Witteman, "Talking probabilities", 1999 (as quoted by a second source).
+    renooij_witteman = {"fifty-fifty": 0.50, "improbable": 0.15}
+    for word, share in (kent | renooij_witteman).items():
+        assert PROBABILITY_WORDS[word] == share
+    assert list(PROBABILITY_WORDS.values()) == sorted(PROBABILITY_WORDS.values(), reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("check", "sound"), [("lamp", "dark"), ("run", "on-spring"), ("red-flags", "none")]
+)
+def test_the_sound_answer_is_the_first_or_the_middle(check: str, sound: str) -> None:
+    assert CHECKS[check].sound_answer() == sound
+
+
+def test_which_checks_take_several_answers() -> None:
+    several = {name for name, check in CHECKS.items() if check.takes_several()}
+    assert several == {"red-flags", "hose-trace", "worked-on"}
