@@ -6,7 +6,7 @@ This is the one door: whoever asks or shows anything about a case gets it here.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -16,7 +16,7 @@ from expert.case.car import parts_of
 from expert.case.offer import Offer, Withheld, minutes_of, offer
 from expert.case.safety import HOSES, RED_FLAGS, LoadGate, Verdict, load_gate, verdict
 from expert.case.standing import current
-from expert.case.state import State
+from expert.case.state import Finding, State
 from expert.case.walk import Walk, walk
 from expert.case.weighing import SYMPTOM, Item, Weighing, weighing
 from expert.errors import UsageError
@@ -34,6 +34,12 @@ RUN = "zero-duty-log"
 
 # What a tree asks before anything may be concluded.
 FIRST = frozenset({"red-flags", "what-changed"})
+
+# Asked for safety's sake, whatever else it might be worth.
+SAFETY = FIRST | {HOSES}
+
+# A check of the tree that saves less than this share of its own minutes is passed over.
+WORTHLESS = 0.1
 
 # A fall in the chance of unlimited boost below this clears nothing.
 NOTICEABLE = 0.002
@@ -436,11 +442,31 @@ class Consultation:
         return self._clearing() or self._way_out()
 
     def _tree_check(self) -> str | None:
-        """The check that the tree asks now, if it fits the car."""
-        pending = self.walk.pending if self.walk else None
-        if pending is None or not self._fits(pending):
+        """The check that the tree asks now, if the tree leads.
+
+        A check that would tell next to nothing is passed over as if it were sound, unless safety
+        wants it. The tree knows more than its next check: one that only pays with those after it
+        is asked.
+        """
+        symptom = self.knowledge.symptoms.get(self.state.symptoms[0])
+        if symptom is None:
             return None
-        return pending if self.tree_leads or pending in FIRST else None
+        state = self.current
+        while True:
+            pending = walk(symptom, state, self.network.parts).pending
+            if pending is None or not self._fits(pending):
+                return None
+            if not self.tree_leads:
+                return pending if pending in FIRST else None
+            check = self.knowledge.checks[pending]
+            if check.kind == "history" or pending in SAFETY or not self._worthless(pending):
+                return pending
+            passed = Finding(pending, (check.sound_answer(),), "asked", state.epoch)
+            state = replace(state, findings=(*state.findings, passed))
+
+    def _worthless(self, check_id: str) -> bool:
+        minutes = minutes_of(self.knowledge, self.knowledge.checks[check_id], self.prepared)
+        return self.values[check_id] + minutes < WORTHLESS * minutes
 
     def _clearing(self) -> AskStep | None:
         """Where a run would be worth its minutes but is not allowed: what may clear the way."""

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from expert.case.consult import FIRST, AskStep, Consultant, Consultation
+from expert.case.consult import SAFETY, AskStep, Consultant, Consultation
 from expert.case.events import Described
-from expert.case.safety import HOSES
 from expert.case.state import State, fold
 from expert.case.walk import Path
 from expert.model import Knowledge
@@ -21,9 +20,6 @@ from expert.workbench.cars import drawn, likely_causes
 from expert.workbench.drive import Played, Reply, play
 
 SPRING_KPA = 50.0
-
-# Asked for safety's sake, whatever else a check might be worth.
-SAFETY = FIRST | {HOSES}
 
 
 @dataclass(frozen=True, slots=True)
