@@ -3,13 +3,14 @@
 From the moment an answer has been read until the next question waits for its own: the answer
 understood and saved to disk, the belief worked out, what has changed told, the next check chosen
 and shown, with a plain window that writes into memory. Answers are picked at random, the same in
-every round, and the best round counts for each of them.
+every
 """
 
 from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 from statistics import median
@@ -22,6 +23,7 @@ from expert.case.journal import Journal
 from expert.case.state import fold
 from expert.ui.plain import PlainTalker
 from expert.ui.protocol import Block, Choices, Leave
+from expert.ui.steps import NOT_IT
 from expert.ui.talk import run
 from tests.benchmarks.figure import Figure
 from tests.benchmarks.ratio import best, seconds
@@ -32,12 +34,20 @@ _ROUNDS = 3
 _MOST_ANSWERS = 15
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """How long one answer took to be dealt with, and whether a conclusion came of it."""
+
+    spent_s: float
+    concluded: bool
+
+
 class Owner(PlainTalker):
     """Answers every question at random and notes how long each answer took to be dealt with."""
 
     def __init__(self, seed: int) -> None:
         super().__init__(StringIO(), StringIO(), width=lambda: 80)
-        self.taken_s: list[float] = []
+        self.taken: list[Taken] = []
         self._random = random.Random(seed)
         self._choices = 0
         self._answered_s: float | None = None
@@ -49,8 +59,9 @@ class Owner(PlainTalker):
 
     def ask(self, prompt: str, completions: Sequence[str] = ()) -> str:
         if self._answered_s is not None:
-            self.taken_s.append(perf_counter() - self._answered_s)
-        if len(self.taken_s) == _MOST_ANSWERS:
+            spent_s = perf_counter() - self._answered_s
+            self.taken.append(Taken(spent_s, concluded=NOT_IT in completions))
+        if len(self.taken) == _MOST_ANSWERS:
             raise Leave
         answer = str(self._random.randint(1, max(1, self._choices)))
         self._answered_s = perf_counter()
@@ -58,30 +69,38 @@ class Owner(PlainTalker):
 
 
 def figures() -> Iterator[Figure]:
-    taken_ms: list[float] = []
+    checks_ms: list[float] = []
+    ends_ms: list[float] = []
     products_ms: list[float] = []
     for seed, (_, events) in enumerate(cars()):
         rounds = [_session(seed, events) for _ in range(_ROUNDS)]
-        taken_ms += [min(times) * 1e3 for times in zip(*rounds, strict=True)]
+        for same in zip(*rounds, strict=True):
+            spent_ms = min(one.spent_s for one in same) * 1e3
+            (ends_ms if same[0].concluded else checks_ms).append(spent_ms)
         products_ms.append(_product_s(events) * 1e3)
-    answers = f"{len(taken_ms)} answers on {len(products_ms)} cars"
-    yield Figure("one answer, middle", median(taken_ms), "ms", _LIMIT_MS, answers)
-    yield Figure("one answer, slowest", max(taken_ms), "ms", _LIMIT_MS)
+    yield from _figures("next check", checks_ms)
+    yield from _figures("conclusion", ends_ms)
     yield Figure(
-        "one answer, middle / product of the pair matrix with the terms of all checks",
-        median(taken_ms) / median(products_ms),
+        "one answer, next check, middle / product of the pair matrix with the terms of all checks",
+        median(checks_ms) / median(products_ms),
         "x",
         note=f"the product takes {median(products_ms):.2f} ms",
     )
 
 
-def _session(seed: int, events: list[Event]) -> list[float]:
+def _figures(leads_to: str, spent_ms: list[float]) -> Iterator[Figure]:
+    what = f"one answer, {leads_to}"
+    yield Figure(f"{what}, middle of {len(spent_ms)}", median(spent_ms), "ms", _LIMIT_MS)
+    yield Figure(f"{what}, slowest", max(spent_ms), "ms", _LIMIT_MS)
+
+
+def _session(seed: int, events: list[Event]) -> list[Taken]:
     owner = Owner(seed)
     with TemporaryDirectory() as folder:
         path = Path(folder, "case.jsonl")
         with Journal.open(path, knowledge().digest) as journal:
             run(Consultant(knowledge()), journal, owner, events)
-    return owner.taken_s
+    return owner.taken
 
 
 def _product_s(events: list[Event]) -> float:

@@ -20,6 +20,7 @@ gate: .05
 doubtful: .15
 notable: .2
 overboost-margin-kpa: 20
+shake: .5
 parts-minutes: {none: 0, low: 10, medium: 40, high: 150, very-high: 400}
 workshop-minutes: 300
 basis: invented

@@ -194,7 +194,7 @@ REFUSED = [
         POLICY,
         "{none: 0, low: 10, ",
         "{none: -1, low: 10, ",
-        "13:23: found '-1'; expected a number of 0 or more",
+        "14:23: found '-1'; expected a number of 0 or more",
     ),
     (SYMPTOM, LEAF, "otherwise:", f"19:15: found nothing; {NODE}"),
     (SYMPTOM, LEAF, "otherwise: [hose-off]", f"19:16: found a list; {NODE}"),
