@@ -2,20 +2,12 @@
 
 from __future__ import annotations
 
-import io
 import sys
-from typing import TYPE_CHECKING
 
 from expert import __version__
-from expert.errors import (
-    EXIT_DONE,
-    EXIT_INTERRUPTED,
-    EXIT_PROBLEMS,
-    GatepostError,
-    KnowledgeError,
-    UsageError,
-)
 
+# As typing.TYPE_CHECKING, whose module takes longer to import than the version takes to print.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence
@@ -26,6 +18,7 @@ if TYPE_CHECKING:
     from expert.model import Knowledge
     from expert.ui.protocol import Block
 
+DONE = 0
 LAST = "last"
 
 
@@ -33,8 +26,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; every error a user can cause is one message."""
     arguments = list(sys.argv[1:] if argv is None else argv)
     if arguments == ["--version"]:
-        print(f"gatepost {__version__}")  # noqa: T201 (before anything slow is imported)
-        return EXIT_DONE
+        sys.stdout.write(f"gatepost {__version__}\n")
+        return DONE
+    from expert.errors import EXIT_INTERRUPTED, GatepostError, KnowledgeError
+
     try:
         return _run(arguments)
     except KnowledgeError as error:
@@ -51,6 +46,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(arguments: list[str]) -> int:
+    import io
+
     from expert.options import parse
 
     options = parse(arguments)
@@ -81,6 +78,8 @@ def _count(mistakes: int) -> str:
 def _quiet_end() -> int:
     """The reader of our output went away: say nothing more, not even at the interpreter's end."""
     import os
+
+    from expert.errors import EXIT_PROBLEMS
 
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return EXIT_PROBLEMS
@@ -148,7 +147,7 @@ def rank(options: argparse.Namespace) -> int:
     consultation = Consultant(knowledge).consult(fold(_prefill(options, knowledge)))
     if options.json:
         _print_json(rank_report(consultation))
-        return EXIT_DONE
+        return DONE
     from expert.ui.summary import summary
 
     return _tell(options, summary(consultation))
@@ -182,7 +181,7 @@ def draw(options: argparse.Namespace) -> int:
         sys.stdout.write(f"{path}\n")
     if drawn.note:
         _complain(drawn.note)
-    return EXIT_DONE
+    return DONE
 
 
 def _case_file(name: str) -> Path:
@@ -207,6 +206,8 @@ def case(options: argparse.Namespace) -> int:
     if options.action == "list":
         return _list_cases(options)
     if options.file is None:
+        from expert.errors import UsageError
+
         raise UsageError("Name the case to show: gatepost case show FILE, or last.")
     from expert.case.consult import Consultant
     from expert.export.report import rank_report
@@ -218,11 +219,13 @@ def case(options: argparse.Namespace) -> int:
     ready = state.setup is not None and bool(state.symptoms)
     if options.json:
         if not ready:
+            from expert.errors import UsageError
+
             raise UsageError(
                 "That case has no setup or no symptom yet, so there is nothing to rank."
             )
         _print_json(rank_report(Consultant(knowledge).consult(state)))
-        return EXIT_DONE
+        return DONE
     blocks = status(knowledge, state)
     if ready:
         blocks += summary(Consultant(knowledge).consult(state))
@@ -236,12 +239,12 @@ def _list_cases(options: argparse.Namespace) -> int:
     cases = listed_cases(default_folder())
     if options.json:
         _print_json({"format": 1, "cases": [dict(one) for one in cases]})
-        return EXIT_DONE
+        return DONE
     if not cases:
         _complain(f"There is no case in {default_folder()} yet; begin one with: gatepost diagnose")
-        return EXIT_DONE
+        return DONE
     sys.stdout.write("\n".join(case_lines(cases)) + "\n")
-    return EXIT_DONE
+    return DONE
 
 
 def knowledge_command(options: argparse.Namespace) -> int:
@@ -258,7 +261,7 @@ def knowledge_command(options: argparse.Namespace) -> int:
     }
     words = ", ".join(f"{len(entries)} {kind}" for kind, entries in counts.items())
     sys.stdout.write(f"No mistakes in {words} (digest {knowledge.digest}).\n")
-    return EXIT_DONE
+    return DONE
 
 
 def _effort(options: argparse.Namespace) -> int:
@@ -281,13 +284,13 @@ def _effort(options: argparse.Namespace) -> int:
     rows = efforts(knowledge, symptoms, setups, Fleet(options.cars, options.seed))
     if options.json:
         _print_json(effort_json(list(rows), places))
-        return EXIT_DONE
+        return DONE
     sys.stdout.write(header(options.cars))
     for row in rows:
         sys.stdout.write("".join(f"{line}\n" for line in lines(row, places)))
         sys.stdout.flush()
     sys.stdout.write(footer())
-    return EXIT_DONE
+    return DONE
 
 
 def _tell(options: argparse.Namespace, blocks: Sequence[Block]) -> int:
@@ -296,4 +299,4 @@ def _tell(options: argparse.Namespace, blocks: Sequence[Block]) -> int:
     voice = printer(False if options.no_color else None)
     for block in blocks:
         voice.tell(block)
-    return EXIT_DONE
+    return DONE

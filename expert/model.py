@@ -7,7 +7,7 @@ editors is generated from the same fields. Positions in files live beside the mo
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Final, Literal
 
@@ -217,6 +217,10 @@ class Check:
     )
     measure: Measure | None = explained("How a number becomes an answer.", default=None)
     basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
+
+    def fits(self, parts: Collection[str]) -> bool:
+        """Can it be done on a car with these parts?"""
+        return all(part in parts for part in self.needs)
 
     def takes_several(self) -> bool:
         """May more than one answer be given at once?"""

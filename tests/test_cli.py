@@ -217,3 +217,18 @@ def test_a_reader_that_goes_away_is_no_traceback() -> None:
     assert b"Traceback" not in child.stderr.read()
     child.stderr.close()
     child.wait()
+
+
+def test_the_first_question_is_asked_before_numpy_is_needed(home: Path) -> None:
+    script = (
+        "import sys\n"
+        "from expert.cli import main\n"
+        "main(['diagnose', '--plain', '--case', 'a.case.jsonl'])\n"
+        "assert 'numpy' not in sys.modules\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=home,
+        stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert "How is the boost control plumbed?" in done.stdout

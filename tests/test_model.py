@@ -34,3 +34,9 @@ def test_the_sound_answer_is_the_first_or_the_middle(check: str, sound: str) -> 
 def test_which_checks_take_several_answers() -> None:
     several = {name for name, check in CHECKS.items() if check.takes_several()}
     assert several == {"red-flags", "hose-trace", "worked-on"}
+
+
+def test_a_check_fits_a_car_that_has_its_parts() -> None:
+    assert CHECKS["lamp"].fits({"turbo", "external-gate"})
+    assert not CHECKS["lamp"].fits({"turbo", "internal-gate"})
+    assert CHECKS["smoke"].fits(())

@@ -25,7 +25,7 @@ from expert.reasoning import belief as believing
 from expert.reasoning import plan, weigh
 from expert.reasoning.belief import Belief, Prediction
 from expert.reasoning.channels import Floats
-from expert.reasoning.network import AS_DESIGNED, History, Network, feasible
+from expert.reasoning.network import AS_DESIGNED, History, Network
 from expert.reasoning.plan import Costs
 from expert.reasoning.repairs import repair_order
 
@@ -367,7 +367,7 @@ class Consultation:
     def offer(self, check_id: str) -> Offer | Withheld:
         """One check, offered or withheld. Raises UsageError for one that this car cannot have."""
         check = self.knowledge.checks.get(check_id)
-        if check is None or not feasible(check, self.network.parts):
+        if check is None or not check.fits(self.network.parts):
             raise UsageError(f"The check {check_id!r} does not fit this car.")
         return offer(
             self.knowledge,
@@ -518,7 +518,7 @@ class Consultation:
 
     def _fits(self, check_id: str) -> bool:
         check = self.knowledge.checks.get(check_id)
-        return check is not None and feasible(check, self.network.parts)
+        return check is not None and check.fits(self.network.parts)
 
     def _way_out(self) -> Step:
         """No check is worth its minutes: name the best suspect, or hand the car over."""

@@ -14,7 +14,7 @@ import numpy as np
 from expert.case.consult import Consultant, Consultation
 from expert.model import Check, Knowledge, Symptom
 
-DRAWS = 40
+DRAWS = 24
 SEED = 20
 _EDGE = 1e-6
 

@@ -10,7 +10,6 @@ from expert.case.events import Answered, Described, Event, Field, Origin
 from expert.case.known import known
 from expert.errors import UsageError
 from expert.model import UNKNOWN, Check, Knowledge
-from expert.reasoning.network import feasible
 from expert.text import clean
 from expert.units import ReadingError, parse_kpa
 
@@ -56,7 +55,7 @@ def answered(
         check_id, answer, origin = _parts_of_answer(text)
         known("check", check_id, knowledge.checks)
         check = knowledge.checks[check_id]
-        if parts is not None and not feasible(check, parts):
+        if parts is not None and not check.fits(parts):
             lacks = ", ".join(part for part in check.needs if part not in parts)
             raise UsageError(f"The check {check_id} does not fit this setup: it lacks {lacks}.")
         if answer != UNKNOWN:

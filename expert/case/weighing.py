@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from expert.case.state import Finding, State
 from expert.model import Knowledge
 from expert.reasoning.belief import Belief, Evidence, beside, posterior, without
-from expert.reasoning.network import Network, feasible
+from expert.reasoning.network import Network
 
 SYMPTOM = "symptom"
 
@@ -103,5 +103,5 @@ def counts(knowledge: Knowledge, network: Network, finding: Finding) -> bool:
         and check.kind != "history"
         and bool(finding.answers)
         and all(answer in check.answers for answer in finding.answers)
-        and feasible(check, network.parts)
+        and check.fits(network.parts)
     )

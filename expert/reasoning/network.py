@@ -61,11 +61,6 @@ def applicable(knowledge: Knowledge, parts: frozenset[str]) -> tuple[str, ...]:
     )
 
 
-def feasible(check: Check, parts: frozenset[str]) -> bool:
-    """Can the check be done on a car with these parts?"""
-    return parts.issuperset(check.needs)
-
-
 def seen_weight(cause: Cause, policy: Policy, history: History) -> float:
     """How often the cause is met, relative to others, on a car with this history."""
     fresh = policy.frequency[cause.seen.just_fitted]
@@ -163,7 +158,7 @@ class Network:
         return tuple(
             check_id
             for check_id, check in self.knowledge.checks.items()
-            if check.kind != "history" and feasible(check, self.parts)
+            if check.kind != "history" and check.fits(self.parts)
         )
 
     @cached_property

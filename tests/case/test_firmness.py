@@ -26,7 +26,7 @@ def test_near_proof_is_firm_and_a_bare_complaint_is_not() -> None:
     assert proven.top_stays == 1.0
     assert bare.top_stays < proven.top_stays
     assert 0.0 <= bare.verdict_stays <= 1.0
-    assert proven.draws == 40
+    assert proven.draws == 24
 
 
 def test_no_noise_changes_nothing() -> None:
