@@ -47,9 +47,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _run(arguments: list[str]) -> int:
     import io
+    import os
 
     from expert.options import parse
 
+    # The matrices of one car are small; threads in the linear algebra only wait for each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     options = parse(arguments)
     commands = {
         "diagnose": diagnose,
@@ -210,19 +213,21 @@ def case(options: argparse.Namespace) -> int:
 
         raise UsageError("Name the case to show: gatepost case show FILE, or last.")
     from expert.case.consult import Consultant
+    from expert.case.fitted import consultable
     from expert.export.report import rank_report
     from expert.ui.show_case import status
     from expert.ui.summary import summary
 
     knowledge = _knowledge(options)
     state = _read_case(options.file, knowledge)
-    ready = state.setup is not None and bool(state.symptoms)
+    ready = consultable(state, knowledge)
     if options.json:
         if not ready:
             from expert.errors import UsageError
 
             raise UsageError(
-                "That case has no setup or no symptom yet, so there is nothing to rank."
+                "That case has no setup, gate or symptom yet, so there is nothing to rank. "
+                "Go on with it first: gatepost diagnose --case FILE."
             )
         _print_json(rank_report(Consultant(knowledge).consult(state)))
         return DONE

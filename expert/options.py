@@ -8,6 +8,7 @@ from typing import NoReturn
 
 from expert import __version__
 from expert.errors import UsageError
+from expert.text import clean
 
 COMMANDS = {
     "diagnose": (
@@ -48,6 +49,9 @@ COMMANDS = {
 
 DEFAULT_COMMAND = "diagnose"
 
+# The options of knowledge effort alone, with what they are when nobody says them.
+EFFORT = {"symptom": None, "setup": None, "cars": 20, "seed": 1, "json": False}
+
 TOP_EXAMPLES = """\
   gatepost                  open the questions-and-answers shell, as gatepost diagnose does
   gatepost rank --setup external-single --symptom lazy
@@ -73,7 +77,21 @@ def parse(arguments: list[str]) -> argparse.Namespace:
     about_gatepost = {"-h", "--help", "--version"}
     if not arguments or (arguments[0].startswith("-") and arguments[0] not in about_gatepost):
         arguments = [DEFAULT_COMMAND, *arguments]
-    return parser().parse_args(arguments)
+    options = parser().parse_args(arguments)
+    _refuse_idle(options)
+    return options
+
+
+def _refuse_idle(options: argparse.Namespace) -> None:
+    """Raise UsageError for an option that this action would pass over in silence."""
+    if options.command == "case" and options.action == "list" and options.file is not None:
+        raise UsageError("case list takes no file; to see one case: gatepost case show FILE")
+    if options.command == "knowledge" and options.action == "check":
+        idle = [f"--{name}" for name, unsaid in EFFORT.items() if getattr(options, name) != unsaid]
+        if idle:
+            raise UsageError(
+                f"knowledge check takes no {' or '.join(idle)}; knowledge effort does."
+            )
 
 
 def parser() -> Parser:
@@ -169,14 +187,30 @@ def _add_knowledge(one: Parser) -> None:
     one.add_argument("--symptom", metavar="ID", action="append", help="effort: only this symptom")
     one.add_argument("--setup", metavar="ID", action="append", help="effort: only this setup")
     one.add_argument(
-        "--cars", metavar="N", type=_count, default=20, help="effort: invented cars for each tree"
+        "--cars",
+        metavar="N",
+        type=_count,
+        default=EFFORT["cars"],
+        help="effort: invented cars for each tree",
     )
-    one.add_argument("--seed", metavar="N", type=int, default=1, help="effort: how they are drawn")
+    one.add_argument(
+        "--seed", metavar="N", type=_seed, default=EFFORT["seed"], help="effort: how they are drawn"
+    )
     one.add_argument("--json", action="store_true", help="effort: print one JSON object")
 
 
 def _count(text: str) -> int:
-    number = int(text)
-    if not 0 < number <= 10_000:
-        raise ValueError(text)
-    return number
+    return _whole(text, 1, 10_000)
+
+
+def _seed(text: str) -> int:
+    return _whole(text, 0, 2**32 - 1)
+
+
+def _whole(text: str, least: int, most: int) -> int:
+    """A whole number within limits; argparse shows the message of its error."""
+    if not (text.isascii() and text.isdigit() and len(text) < 20 and least <= int(text) <= most):
+        raise argparse.ArgumentTypeError(
+            f"found {clean(text, 40)!r}; expected a whole number from {least} to {most}"
+        )
+    return int(text)

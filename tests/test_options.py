@@ -25,8 +25,9 @@ def test_later_knowledge_folders_come_later() -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["knowledge", "effort", "--cars", "0"], "invalid _count value|invalid"),
-        (["knowledge", "effort", "--cars", "many"], "invalid"),
+        (["knowledge", "effort", "--cars", "0"], "found '0'; expected a whole number from 1"),
+        (["knowledge", "effort", "--cars", "many"], "found 'many'; expected a whole number"),
+        (["knowledge", "effort", "--seed", "-1"], "found '-1'; expected a whole number from 0"),
         (["case"], "required"),
         (["draw", "lazy", "creep"], "unrecognized arguments: creep"),
     ],
@@ -35,6 +36,22 @@ def test_a_mistake_is_a_usage_error_that_points_at_help(words: list[str], messag
     with pytest.raises(UsageError, match=message) as caught:
         parse(words)
     assert "--help" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (["case", "list", "a.case.jsonl"], "gatepost case show FILE"),
+        (["knowledge", "check", "--json"], "takes no --json"),
+        (
+            ["knowledge", "check", "--symptom", "lazy", "--seed", "2"],
+            "takes no --symptom or --seed",
+        ),
+    ],
+)
+def test_an_option_that_would_be_passed_over_is_refused(words: list[str], message: str) -> None:
+    with pytest.raises(UsageError, match=message):
+        parse(words)
 
 
 @pytest.mark.parametrize("command", COMMANDS)

@@ -17,13 +17,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-import expert.case.consult as consult_module
+import expert.case.picture as picture_module
 from expert.case.car import NO_BYPASS
-from expert.case.consult import AskStep, Consultant, Consultation, WorkshopStep
+from expert.case.consult import Consultant, Consultation
 from expert.case.events import Answered, Described, Event, Mended, Persists
 from expert.case.offer import Offer, Withheld
 from expert.case.safety import LoadGate, load_gate
 from expert.case.state import State, advanced, fold
+from expert.case.steps import AskStep, WorkshopStep
 from expert.loading.folder import load, shipped_folder
 from expert.model import Ask, Fork, Go, Knowledge, Suspect, Symptom, Tree
 from expert.reasoning.belief import Belief
@@ -151,7 +152,7 @@ def test_every_branch_of_every_tree_is_safe(symptom: str) -> None:
         for state in branches(book().symptoms[symptom], by_tree(), begun(setup, bypass, symptom)):
             consultation = by_tree().consult(state)
             count += 1
-            pending = consultation.walk.pending if consultation.walk else None
+            pending = consultation.walk.pending
             if pending is not None and book().checks[pending].loads_engine:
                 made = consultation.offer(pending)
                 assert isinstance(made, Withheld) or may_load(consultation), (pending, state)
@@ -326,6 +327,6 @@ def test_a_gate_without_one_of_its_conditions_is_caught(
 
     state = scene(condition)
     assert_safe(by_value().consult(state))
-    monkeypatch.setattr(consult_module, "load_gate", weakened)
+    monkeypatch.setattr(picture_module, "load_gate", weakened)
     with pytest.raises(AssertionError):
         assert_safe(by_value().consult(state))

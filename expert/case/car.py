@@ -10,6 +10,11 @@ NO_BYPASS = "none"
 GATES = {"internal": "internal-gate", "external": "external-gate"}
 
 
+def gate_missing(knowledge: Knowledge, setup: str, gate: str | None) -> bool:
+    """Does this setup leave its gate open, and is none named?"""
+    return gate is None and bool(knowledge.setups[setup].gates)
+
+
 def parts_of(
     knowledge: Knowledge, setup: str, gate: str | None, bypass: str | None
 ) -> frozenset[str]:

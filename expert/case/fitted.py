@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from expert.case.car import GATES, NO_BYPASS
+from expert.case.car import GATES, NO_BYPASS, gate_missing
+from expert.case.pressures import PressureField, possible
 from expert.case.state import State
 from expert.model import Knowledge
 
@@ -12,10 +13,11 @@ from expert.model import Knowledge
 def fitted(state: State, knowledge: Knowledge) -> State:
     """The state without the setup, gate, bypass and symptoms that this knowledge cannot place.
 
-    What was dropped counts as not said, so that it is asked again; findings stay as they are,
-    since those that mean nothing here are no evidence anyway.
+    Pressures that no car has go as well: a case may have been edited, and limits of test runs are
+    worked out from them. What was dropped counts as not said, so that it is asked again; findings
+    stay as they are, since those that mean nothing here are no evidence anyway.
     """
-    lost = set()
+    lost: set[str] = set()
     setup = state.setup if state.setup in knowledge.setups else None
     if setup is None:
         lost.add("setup")
@@ -29,10 +31,32 @@ def fitted(state: State, knowledge: Knowledge) -> State:
     symptoms = tuple(symptom for symptom in state.symptoms if symptom in knowledge.symptoms)
     if not symptoms:
         lost.add("symptom")
-    said = state.said - lost
+    spring_kpa = _fitting("spring_kpa", state.spring_kpa, lost)
+    target_kpa = _fitting("target_kpa", state.target_kpa, lost)
     return replace(
-        state, setup=setup, gate=gate, bypass=bypass, symptoms=symptoms, said=frozenset(said)
+        state,
+        setup=setup,
+        gate=gate,
+        bypass=bypass,
+        symptoms=symptoms,
+        spring_kpa=spring_kpa,
+        target_kpa=target_kpa,
+        said=state.said - lost,
     )
+
+
+def _fitting(field: PressureField, value_kpa: float | None, lost: set[str]) -> float | None:
+    if value_kpa is None or possible(field, value_kpa):
+        return value_kpa
+    lost.add(field)
+    return None
+
+
+def consultable(state: State, knowledge: Knowledge) -> bool:
+    """Is enough said of a fitted case to consult about it: setup, gate and complaint?"""
+    if state.setup is None or not state.symptoms:
+        return False
+    return not gate_missing(knowledge, state.setup, state.gate)
 
 
 def _gate_fits(knowledge: Knowledge, setup: str | None, gate: str | None) -> bool:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Final
 
 from expert.errors import UsageError
 from expert.loading.nearest import nearest
 from expert.text import clean
+
+# More names than these are no help on the screen of somebody who has mistyped one.
+MOST_NAMES: Final = 12
 
 
 def known(kind: str, found: str, choices: Iterable[str]) -> None:
@@ -15,5 +19,7 @@ def known(kind: str, found: str, choices: Iterable[str]) -> None:
     if found in names:
         return
     close = nearest(found, names)
-    hint = f" Did you mean {close}?" if close else f" Known: {', '.join(names)}."
+    more = len(names) - MOST_NAMES
+    listed = ", ".join(names[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
+    hint = f" Did you mean {close}?" if close else f" Known: {listed}."
     raise UsageError(f"There is no {kind} {clean(found, 60)!r}.{hint}")

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final, cast, get_args
+from typing import cast, get_args
 
 from expert.case.car import parts_of
 from expert.case.events import Answered, Described, Event, Field, Origin
 from expert.case.known import known
+from expert.case.pressures import LIMITS_KPA, PressureField, possible
 from expert.errors import UsageError
 from expert.model import UNKNOWN, Check, Knowledge
 from expert.text import clean
 from expert.units import ReadingError, parse_kpa
-
-HIGHEST_KPA: Final = 700.0
 
 
 def events_from(
@@ -40,9 +39,9 @@ def events_from(
         known("symptom", symptom, knowledge.symptoms)
         events.append(Described("symptom", symptom))
     if spring is not None:
-        events.append(Described("spring_kpa", _pressure("--spring", spring)))
+        events.append(Described("spring_kpa", _pressure("--spring", "spring_kpa", spring)))
     if target is not None:
-        events.append(Described("target_kpa", _pressure("--target", target)))
+        events.append(Described("target_kpa", _pressure("--target", "target_kpa", target)))
     return [*events, *answered(knowledge, answers, parts)]
 
 
@@ -69,18 +68,19 @@ def answered(
     ]
 
 
-def _pressure(option: str, text: str) -> float | None:
-    """A gauge pressure above zero, in kPa; None for the word unknown."""
+def _pressure(option: str, field: PressureField, text: str) -> float | None:
+    """A gauge pressure in kPa that a car can have; None for the word unknown."""
     if text == UNKNOWN:
         return None
     try:
         value_kpa = parse_kpa(text)
     except ReadingError as error:
         raise UsageError(f"{option} {clean(text, 40)!r}: {error}") from None
-    if not 0.0 < value_kpa <= HIGHEST_KPA:
+    if not possible(field, value_kpa):
+        least, most = LIMITS_KPA[field]
         raise UsageError(
-            f"{option} {clean(text, 40)!r}: expected a gauge pressure above zero and "
-            f"up to {HIGHEST_KPA:.0f} kPa."
+            f"{option} {clean(text, 40)!r}: expected a gauge pressure from {least:.0f} to "
+            f"{most:.0f} kPa."
         )
     return value_kpa
 

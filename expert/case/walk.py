@@ -22,11 +22,10 @@ class Visit:
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """The visits so far; then a check to ask, suspects at a leaf, or neither: the tree was left."""
+    """The visits so far, and the check to ask now; none at a leaf, or where the tree was left."""
 
     visits: tuple[Visit, ...]
     pending: str | None = None
-    suspects: tuple[str, ...] = ()
 
 
 def walk(symptom: Symptom, state: State, parts: Container[str]) -> Walk:
@@ -41,14 +40,14 @@ def walk(symptom: Symptom, state: State, parts: Container[str]) -> Walk:
             continue
         if isinstance(node, Suspect):
             visits.append(Visit(path, node, None))
-            return Walk(tuple(visits), suspects=node.suspect)
+            return Walk(tuple(visits))
         if isinstance(node, Ask):
             if not _asked(state, node.check):
                 visits.append(Visit(path, node, None))
                 return Walk(tuple(visits), pending=node.check)
             branch, step, branches = _answered_branch(node, state), "then", node.then
         else:
-            branch, step, branches = _fork_branch(node, parts), "has", node.has
+            branch, step, branches = fork_branch(node, parts), "has", node.has
         visits.append(Visit(path, node, branch))
         if branch is None:
             return Walk(tuple(visits))
@@ -69,7 +68,8 @@ def _answered_branch(node: Ask, state: State) -> str | None:
     return OTHERWISE if OTHERWISE in node.then else None
 
 
-def _fork_branch(node: Fork, parts: Container[str]) -> str | None:
+def fork_branch(node: Fork, parts: Container[str]) -> str | None:
+    """The branch that a car with these parts takes; None where the fork has none for it."""
     for part in node.has:
         if part in parts:
             return part

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from expert.case.consult import AskStep, Consultation, RankedCause
+from expert.case.consult import Consultation
 from expert.case.firmness import firmness
 from expert.case.offer import Offer
+from expert.case.picture import RankedCause
+from expert.case.steps import AskStep
 
 FORMAT = 1
 MOST_PAIRS = 10

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -11,7 +11,7 @@ from expert.case.consult import Consultant
 from expert.case.known import known
 from expert.case.safety import Drive
 from expert.case.state import State
-from expert.case.walk import Path
+from expert.case.walk import Path, fork_branch
 from expert.export.lanes import grouped, shares
 from expert.export.marks import Marks
 from expert.export.outline import (
@@ -116,7 +116,7 @@ class _Sketcher:
     def _end(self, path: Path | None, ways: Ways) -> Path | None:
         """The place after every fork that all these cars leave by the same branch."""
         while path is not None and isinstance(node := self.tree.by_path[path].node, Fork):
-            branches = {_branch_of(node, self.parts[car]) for car in ways}
+            branches = {fork_branch(node, self.parts[car]) for car in ways}
             if len(branches) != 1:
                 return path
             path = self.tree.by_path[path].steps.get(branches.pop() or "")
@@ -155,7 +155,7 @@ class _Sketcher:
     def _fork(self, path: Path, place: Place, fork: Fork, ways: Ways, done: _Done) -> ForkSpot:
         taken: dict[str | None, dict[int, Way]] = {}
         for car, way in ways.items():
-            taken.setdefault(_branch_of(fork, self.parts[car]), {})[car] = way
+            taken.setdefault(fork_branch(fork, self.parts[car]), {})[car] = way
         branches = []
         parts = {part: self.knowledge.parts[part].title for part in fork.has if part != OTHERWISE}
         nothing = f"no {next(iter(parts.values()))}" if len(parts) == 1 else NONE_OF_THESE
@@ -219,14 +219,6 @@ def _merged(branches: Iterable[Branch]) -> tuple[Branch, ...]:
         before = merged[key].lanes if key in merged else ()
         merged[key] = Branch((*before, *branch.lanes), branch.target)
     return tuple(merged.values())
-
-
-def _branch_of(fork: Fork, parts: Collection[str]) -> str | None:
-    """The branch that a car with these parts takes."""
-    for part in fork.has:
-        if part in parts:
-            return part
-    return OTHERWISE if OTHERWISE in fork.has else None
 
 
 def _complaining(car: State, symptom: str) -> State:

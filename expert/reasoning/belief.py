@@ -174,11 +174,14 @@ def predict(belief: Belief, questions: Sequence[Question] | Stack) -> list[Predi
         if not questions:
             return []
         questions = Stack(questions)
-    partners = questions.factor @ belief.pair
-    joint = np.add.reduceat(questions.weighted * (belief.single + partners), questions.starts)
-    mass = np.add.reduceat(
-        np.einsum("tn,tn->t", questions.weighted, belief.single + partners / 2.0), questions.starts
-    )
+    # In place, since the array is large: P(answer's terms, this cause, alone or with another).
+    together = questions.factor @ belief.pair
+    together += belief.single
+    together *= questions.weighted
+    joint = np.add.reduceat(together, questions.starts)
+    # A pair stands in the joint once for each of its causes, so it is counted half.
+    alone = np.add.reduceat(questions.weighted @ belief.single, questions.starts)
+    mass = (joint.sum(axis=1) + alone) / 2.0
 
     cause = marginals(belief)
     listed = 1.0 - belief.unlisted

@@ -79,11 +79,17 @@ class Network:
     """A car's causes as columns, its checks as channels, and its priors.
 
     ``complaint`` is the symptom that brought the car in; the priors, and what `unlisted` is
-    expected to show in a reading of boost, depend on it.
+    expected to show in a reading of boost, depend on it. ``channels`` are those already built for
+    another network of the same knowledge and parts; new ones are added to them.
     """
 
     def __init__(
-        self, knowledge: Knowledge, parts: frozenset[str], complaint: str | None, history: History
+        self,
+        knowledge: Knowledge,
+        parts: frozenset[str],
+        complaint: str | None,
+        history: History,
+        channels: dict[str, Channel] | None = None,
     ) -> None:
         self.knowledge = knowledge
         self.parts = parts
@@ -91,7 +97,7 @@ class Network:
         self.history = history
         self.causes = applicable(knowledge, parts)
         self.column = {cause: k for k, cause in enumerate(self.causes)}
-        self._channels: dict[str, Channel] = {}
+        self._channels = {} if channels is None else channels
         self._unlisted_answers: dict[str, Floats] = {}
 
     @cached_property
@@ -214,10 +220,7 @@ def _two_sided_channel(check: Check, answers: tuple[str, ...], causes: Sequence[
 
 def _nominal_channel(check: Check, answers: tuple[str, ...], causes: Sequence[str]) -> Channel:
     flags = answers[1:]
-    absent = np.ones((len(flags), len(causes)))
-    for k, flag in enumerate(flags):
-        for column, cause in enumerate(causes):
-            absent[k, column] -= check.given.get(cause, {}).get(flag, 0.0)
+    absent = 1.0 - _shown(flags, check.given, causes)
     leak_absent = np.array([1.0 - check.healthy.get(flag, 0.0) for flag in flags])
     terms = [nominal(absent, leak_absent, frozenset())]
     terms += [nominal(absent, leak_absent, frozenset({k})) for k in range(len(flags))]
@@ -229,14 +232,21 @@ def _shares(
     unsound: Sequence[str], given: Mapping[str, Mapping[str, float]], causes: Sequence[str]
 ) -> Floats:
     """Rows: the quiet answer, then the unsound ones; columns: causes; columns sum to 1."""
-    share = np.zeros((1 + len(unsound), len(causes)))
+    shown = _shown(unsound, given, causes)
+    return np.vstack([1.0 - shown.sum(axis=0), shown])
+
+
+def _shown(
+    answers: Sequence[str], given: Mapping[str, Mapping[str, float]], causes: Sequence[str]
+) -> Floats:
+    """How often a car with each cause gives each of the answers, shape (answers, causes)."""
+    shown = np.zeros((len(answers), len(causes)))
+    row_of = {answer: row for row, answer in enumerate(answers)}
     for column, cause in enumerate(causes):
-        row = given.get(cause)
-        if row:
-            for k, answer in enumerate(unsound, start=1):
-                share[k, column] = row.get(answer, 0.0)
-    share[0] = 1.0 - share[1:].sum(axis=0)
-    return share
+        for answer, share in given.get(cause, {}).items():
+            if answer in row_of:
+                shown[row_of[answer], column] = share
+    return shown
 
 
 def _column(unsound: Sequence[str], healthy: Mapping[str, float]) -> Floats:

@@ -236,7 +236,8 @@ def problem_of(belief: Belief, predictions: Sequence[Prediction], costs: Costs) 
     """
     cause = marginals(belief)
     kept = np.array(kept_causes(belief), dtype=np.intp)
-    left_out = np.setdiff1d(np.arange(len(cause)), kept)
+    left_out = np.ones(len(cause), bool)
+    left_out[kept] = False
     scale = _scale(belief, cause)
     others = belief.unlisted + scale * float(cause[left_out].sum())
     tests = []

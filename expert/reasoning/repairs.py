@@ -23,16 +23,18 @@ def expected_cost(share: Floats, unlisted: Floats, cost: Floats, way_out: float)
     none of them is); ``cost`` (causes,) the minutes of each repair. In every row the repairs are
     tried in the order p/C, for as long as that is cheaper than the way out.
     """
-    order = np.argsort(-share / cost, axis=1, kind="stable")
-    ordered = np.take_along_axis(share, order, axis=1)
-    # still_open[:, k] is the probability that the first k repairs have not mended the car.
-    still_open = np.empty((share.shape[0], share.shape[1] + 1))
-    still_open[:, -1] = unlisted
-    still_open[:, :-1] = np.cumsum(ordered[:, ::-1], axis=1)[:, ::-1] + unlisted[:, None]
-    spent = np.zeros_like(still_open)
-    np.cumsum(cost[order] * still_open[:, :-1], axis=1, out=spent[:, 1:])
-    result: Floats = (spent + way_out * still_open).min(axis=1)
-    return result
+    # Among equals the order does not change the cost, so the quickest sort will do. Causes come
+    # first from here on, so that each step of the loop runs through one row of memory.
+    order = np.argsort(share * (-1.0 / cost), axis=1).T
+    tried = np.take_along_axis(np.ascontiguousarray(share.T), order, axis=0)
+    left: Floats = share.sum(axis=1) + unlisted
+    spent = np.zeros_like(left)
+    least = way_out * left
+    for minutes, mended in zip(cost.take(order), tried, strict=True):
+        spent += minutes * left
+        left -= mended
+        np.minimum(least, spent + way_out * left, out=least)
+    return least
 
 
 def repair_order(share: Floats, cost: Floats) -> list[int]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from expert.case.car import GATES, NO_BYPASS
+from expert.case.car import GATES, NO_BYPASS, gate_missing
 from expert.case.events import Described, Event, Field
+from expert.case.pressures import LIMITS_KPA, PressureField, possible
 from expert.case.state import State
 from expert.model import Knowledge
 from expert.ui.protocol import Block, Fact, Heading, Paragraph, Steps
@@ -16,11 +17,9 @@ from expert.units import parse_kpa, shown_kpa
 
 NOTHING_ELSE: Final = "no"
 # Gauge pressures that a petrol car's gate or charge path can have; others are slips of the hand.
-_SPRING_KPA: Final = (10.0, 400.0)
-_TARGET_KPA: Final = (10.0, 700.0)
 
 _NEEDED_HINT: Final = ("or: back, how, why, help",)
-_PRESSURE_HINT: Final = ("or: unknown, back, how, why, help",)
+_UNKNOWN_HINT: Final = ("or: unknown, back, how, why, help",)
 
 
 def missing(knowledge: Knowledge, state: State, no_more_symptoms: bool) -> Question | None:
@@ -31,7 +30,7 @@ def missing(knowledge: Knowledge, state: State, no_more_symptoms: bool) -> Quest
     """
     if state.setup is None:
         return _setup(knowledge)
-    if state.gate is None and knowledge.setups[state.setup].gates:
+    if gate_missing(knowledge, state.setup, state.gate):
         return _gate(knowledge, state.setup)
     if "bypass" not in state.said:
         return _bypass(knowledge)
@@ -90,7 +89,7 @@ def _bypass(knowledge: Knowledge) -> Question:
         answers={**answers, NO_BYPASS: "The car has none"},
         how=_described(described),
         why="A bypass valve that leaks or is wrongly piped loses boost; each has its own hoses.",
-        hints=_PRESSURE_HINT,
+        hints=_UNKNOWN_HINT,
     )
 
 
@@ -150,7 +149,6 @@ def spring() -> Question:
             "Boost is judged against the spring: it says what the gate holds by itself, and at "
             "what number a test run must be broken off."
         ),
-        bounds=_SPRING_KPA,
     )
 
 
@@ -167,7 +165,6 @@ def target() -> Question:
             )
         ],
         why="It goes into the record of the case, for whoever reads it after you.",
-        bounds=_TARGET_KPA,
     )
 
 
@@ -208,18 +205,17 @@ def _choice(
 
 def _pressure(
     *,
-    field: Field,
+    field: PressureField,
     prompt: str,
     ask: str,
     how: list[Block],
     why: str,
-    bounds: tuple[float, float],
     heading: str = "",
 ) -> Question:
     def hear(typed: Typed) -> Event:
         if not isinstance(typed, Reading):
             raise MisreadError("Type a number with its unit, such as 12 psi, or unknown.")
-        return Described(field, _within(parse_kpa(typed.text), bounds))
+        return Described(field, _within(field, parse_kpa(typed.text)))
 
     def unknown() -> Event:
         return Described(field, None)
@@ -234,18 +230,18 @@ def _pressure(
         how=lambda: how,
         why=lambda: [Paragraph(why)],
         intro=(Heading(heading),) if heading else (),
-        hints=_PRESSURE_HINT,
+        hints=_UNKNOWN_HINT,
     )
 
 
-def _within(kpa: float, bounds: tuple[float, float]) -> float:
-    low, high = bounds
-    if not low <= kpa <= high:
+def _within(field: PressureField, value_kpa: float) -> float:
+    if not possible(field, value_kpa):
+        least, most = LIMITS_KPA[field]
         raise MisreadError(
-            f"{shown_kpa(kpa)} is not what such a car has: expected {shown_kpa(low)} to "
-            f"{shown_kpa(high)}. Look at the number and its unit again, or type unknown."
+            f"{shown_kpa(value_kpa)} is not what such a car has: expected {shown_kpa(least)} to "
+            f"{shown_kpa(most)}. Look at the number and its unit again, or type unknown."
         )
-    return round(kpa, 3)
+    return round(value_kpa, 3)
 
 
 def _one(typed: Typed) -> str:

@@ -37,6 +37,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "hoses": "the table of hoses, open ports and caps",
     "spring": "tell the pressure of the gate's spring",
     "target": "tell the boost that the car should make",
+    "note": "keep a remark with the case: note only on cold mornings",
     "leave": "stop here; the case is saved (save does the same)",
     "help": "this list",
 }
@@ -47,7 +48,7 @@ _SYNONYMS: Final[Mapping[str, str]] = {
     "exit": "leave",
     "undo": "back",
 }
-_TAKES_MORE: Final = frozenset({"spring", "target", "what-if", "take", "no-tool"})
+_TAKES_MORE: Final = frozenset({"spring", "target", "what-if", "take", "no-tool", "note"})
 
 
 class MisreadError(UsageError):

@@ -96,6 +96,7 @@ def car_sentences(knowledge: Knowledge, state: State) -> list[str]:
     ]
     sentences += [f"Mended: {cause_title(knowledge, cause)}." for cause in state.mended]
     sentences += [f"Sound: {cause_title(knowledge, cause)}." for cause in state.ruled_out]
+    sentences += [f"Note: {text}" for text in state.notes]
     return sentences
 
 

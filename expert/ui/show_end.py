@@ -13,7 +13,8 @@ from expert.ui.show_check import cautions, limit
 from expert.ui.words import minutes, percent, strength, sureness
 
 if TYPE_CHECKING:
-    from expert.case.consult import ConcludeStep, Consultation, VerifyStep, WorkshopStep
+    from expert.case.consult import Consultation
+    from expert.case.steps import ConcludeStep, VerifyStep, WorkshopStep
 
 _PARTS: Final = {
     "none": "no parts",

@@ -6,19 +6,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
-from expert.case.consult import (
-    AskStep,
-    ConcludeStep,
-    Consultation,
-    Step,
-    VerifyStep,
-    WorkshopStep,
-)
+from expert.case.consult import Consultation
 from expert.case.events import Answered, Confirmed, Event, Mended, Persists, RuledOut, SetAside
 from expert.case.measured import measured_answer, reads_pressure
 from expert.case.offer import Offer
 from expert.case.safety import HOSES
 from expert.case.state import State
+from expert.case.steps import AskStep, ConcludeStep, Step, VerifyStep, WorkshopStep
 from expert.model import Check
 from expert.ui import show_check, show_end
 from expert.ui.protocol import Paragraph, Steps
@@ -31,12 +25,17 @@ NOT_IT = "not-it"
 GONE = "gone"
 STILL_THERE = "still-there"
 
+_CLEARS = Paragraph(
+    "A run under load would tell most now, but must not be made yet. This may clear the way for it."
+)
+
 
 def question_of(consultation: Consultation, step: Step) -> Question:
     """What to ask for this step."""
     match step:
         case AskStep(offer):
-            return check_question(consultation, offer)
+            question = check_question(consultation, offer)
+            return replace(question, intro=(*question.intro, _CLEARS)) if step.clears else question
         case ConcludeStep():
             return _conclusion(consultation, step)
         case VerifyStep():
@@ -157,9 +156,7 @@ def _workshop(consultation: Consultation, step: WorkshopStep) -> Question:
     checks = consultation.knowledge.checks
     parts = consultation.network.parts
     answers = {
-        name: checks[name].ask
-        for name in left
-        if name in checks and parts.issuperset(checks[name].needs)
+        name: checks[name].ask for name in left if name in checks and checks[name].fits(parts)
     }
     nothing = _refuse("There is nothing more to answer here. Type leave, back or help.")
 

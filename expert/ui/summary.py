@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from expert.case.consult import (
-    AskStep,
-    ConcludeStep,
-    Consultation,
-    VerifyStep,
-    WorkshopStep,
-)
+from expert.case.consult import Consultation
+from expert.case.steps import AskStep, ConcludeStep, VerifyStep, WorkshopStep
 from expert.ui.protocol import Block, Fact
 from expert.ui.show import banner, doubts, ranking
 

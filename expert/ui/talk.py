@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-from expert.case.car import parts_of
+from expert.case.car import gate_missing, parts_of
 from expert.case.events import (
     Answered,
     Confirmed,
@@ -14,13 +14,14 @@ from expert.case.events import (
     Event,
     Lacks,
     Mended,
+    Noted,
     Opened,
     Persists,
     Resumed,
     RuledOut,
     Undone,
 )
-from expert.case.fitted import fitted
+from expert.case.fitted import consultable, fitted
 from expert.case.journal import Journal
 from expert.case.known import known
 from expert.case.state import STEPS, State, advanced, effective, fold
@@ -284,6 +285,9 @@ class _Dialogue:
             "take": lambda: self._take(command.rest),
             "no-tool": lambda: self._no_tool(question, command.rest),
         }
+        if command.name == "note":
+            self._note(command.rest)
+            return False
         if command.name in moves:
             return moves[command.name]()
         looks: Mapping[str, Callable[[], list[Block]]] = {
@@ -316,7 +320,9 @@ class _Dialogue:
         if not command.rest:
             self._detour = question
             return True
-        event = question.hear(read(command.rest, question.expected))
+        typed = read(command.rest, question.expected)
+        unknown = isinstance(typed, Command) and typed.name == "unknown"
+        event = question.unknown() if unknown else question.hear(typed)
         if not isinstance(event, TakeUp):
             self._keep(event)
         return True
@@ -326,7 +332,11 @@ class _Dialogue:
         consultation = self._consultation()
         if consultation is None:
             raise UsageError("Checks begin once setup and complaint are told.")
-        known("check", name or "nothing", consultation.network.checks)
+        if not name:
+            raise UsageError("Type take and the name of a check; checks lists the best of them.")
+        parts = consultation.network.parts
+        checks = self._knowledge.checks
+        known("check", name, [one for one, check in checks.items() if check.fits(parts)])
         self._detour = TakeUp(name)
         return True
 
@@ -342,6 +352,12 @@ class _Dialogue:
         known("tool", tool, tools)
         self._keep(Lacks(tool))
         return True
+
+    def _note(self, text: str) -> None:
+        """Keep a remark; the question stands."""
+        if not text:
+            raise UsageError("Type note and the remark that you want to keep with the case.")
+        self._keep(Noted(text))
 
     def _what_if(self, question: Question, rest: str) -> list[Block]:
         """What an answer to the check that is asked would change."""
@@ -387,16 +403,11 @@ class _Dialogue:
 
     def _consultation(self) -> Consultation | None:
         state = self._state()
-        if state.setup is None or not state.symptoms or self._gate_missing(state):
-            return None
-        return self._consultant.consult(state)
-
-    def _gate_missing(self, state: State) -> bool:
-        return state.gate is None and bool(self._knowledge.setups[state.setup or ""].gates)
+        return self._consultant.consult(state) if consultable(state, self._knowledge) else None
 
     def _hoses(self) -> list[Block]:
         state = self._state()
-        if state.setup is None or self._gate_missing(state):
+        if state.setup is None or gate_missing(self._knowledge, state.setup, state.gate):
             return [Paragraph("The hoses can be shown once the setup is known.")]
         parts = parts_of(self._knowledge, state.setup, state.gate, state.bypass)
         return show_case.hoses(self._knowledge, state, parts, full=True)

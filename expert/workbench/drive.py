@@ -5,16 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from expert.case.consult import (
-    AskStep,
-    ConcludeStep,
-    Consultant,
-    Consultation,
-    Step,
-    WorkshopStep,
-)
+from expert.case.consult import Consultant, Consultation
 from expert.case.events import Answered, Event, RuledOut
 from expert.case.state import State, advanced
+from expert.case.steps import AskStep, ConcludeStep, Step, WorkshopStep
 
 # No case of ours takes as many steps; a plan that does is going round in circles.
 MOST_STEPS = 60

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from expert.case.consult import SAFETY, AskStep, Consultant, Consultation
+from expert.case.consult import Consultant, Consultation
 from expert.case.events import Described
 from expert.case.state import State, fold
+from expert.case.steps import SAFETY, AskStep
 from expert.case.walk import Path
 from expert.model import Knowledge
 from expert.reasoning.belief import marginals
@@ -126,7 +127,7 @@ def _noting(reply: Reply, waste: defaultdict[Path, float]) -> Reply:
 
     def noting(consultation: Consultation, check: str) -> tuple[str, ...]:
         step = consultation.step
-        if isinstance(step, AskStep) and step.by_tree and consultation.walk and consultation.offers:
+        if isinstance(step, AskStep) and step.by_tree and consultation.offers:
             lost = consultation.offers[0].value - step.offer.value
             if check in consultation.values and check not in SAFETY and lost > 0.0:
                 waste[consultation.walk.visits[-1].path] += lost

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
 
 from expert.errors import EXIT_DONE, EXIT_PROBLEMS, EXIT_USAGE
 from tests.benchmarks.figure import Figure
+
+# As the command line does, before anything imports numpy.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Each has a function figures(), and says in its docstring what is measured.
 NAMES = (
@@ -21,6 +25,7 @@ NAMES = (
     "libraries",
     "optimum_random",
     "optimum_shipped",
+    "effort",
 )
 
 

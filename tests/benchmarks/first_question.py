@@ -31,7 +31,7 @@ def figures() -> Iterator[Figure]:
             case.unlink(missing_ok=True)
             return _until("Your answer:", ["-m", "expert", "diagnose", "--case", str(case)])
 
-        found = ratio(first_question, lambda: _until("imported", ["-c", _IMPORTS]), runs=10)
+        found = ratio(first_question, lambda: _until("imported", ["-c", _IMPORTS]), runs=20)
     yield found.figure("first question / importing the libraries alone", limit=1.6)
 
 

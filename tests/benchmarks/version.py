@@ -17,7 +17,7 @@ def figures() -> Iterator[Figure]:
     found = ratio(
         seconds(lambda: _run([*command, "--version"])),
         seconds(lambda: _run([sys.executable, "-c", "pass"])),
-        runs=15,
+        runs=30,
     )
     shown = "gatepost" if installed.exists() else "python -m expert"
     yield found.figure(f"{shown} --version / python -c pass", limit=3.0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from expert.case.car import parts_of
+from expert.case.car import gate_missing, parts_of
 from expert.errors import UsageError
 from tests.small import knowledge
 
@@ -17,6 +17,12 @@ def test_parts_of_setup_gate_and_bypass() -> None:
         "internal-gate",
         "soft-bypass",
     }
+
+
+def test_a_gate_is_missing_only_where_the_setup_leaves_it_open() -> None:
+    assert gate_missing(knowledge(), "either", None)
+    assert not gate_missing(knowledge(), "either", "internal")
+    assert not gate_missing(knowledge(), "outer", None)
 
 
 def test_a_setup_that_leaves_the_gate_open_asks_for_it() -> None:

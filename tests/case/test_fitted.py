@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from expert.case.consult import Consultant
 from expert.case.events import Described, Event
-from expert.case.fitted import fitted
+from expert.case.fitted import consultable, fitted
 from expert.case.state import State, fold
 from tests import small
 
@@ -65,3 +65,21 @@ def test_the_consultant_takes_whatever_fits() -> None:
 
 def test_an_empty_case_stays_empty() -> None:
     assert fitted(State(), KNOWLEDGE) == State()
+
+
+def test_a_case_can_be_consulted_once_setup_gate_and_complaint_are_told() -> None:
+    lazy, either = Described("symptom", "lazy"), Described("setup", "either")
+    assert consultable(fold(SAID), KNOWLEDGE)
+    assert not consultable(fold(SAID[:2]), KNOWLEDGE)
+    assert not consultable(fold([lazy]), KNOWLEDGE)
+    assert not consultable(fold([either, lazy]), KNOWLEDGE)
+    assert consultable(fold([either, Described("gate", "internal"), lazy]), KNOWLEDGE)
+
+
+def test_a_pressure_that_no_car_has_counts_as_not_said() -> None:
+    # As in a case that was edited by hand: readings are divided by the spring.
+    state = fold([*SAID, Described("spring_kpa", 0.0), Described("target_kpa", 90.0)])
+    found = fitted(state, KNOWLEDGE)
+    assert (found.spring_kpa, found.target_kpa) == (None, 90.0)
+    assert "spring_kpa" not in found.said
+    assert "target_kpa" in found.said

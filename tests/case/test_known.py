@@ -19,3 +19,9 @@ def test_a_known_name_passes() -> None:
 def test_an_unknown_name_is_refused_with_help(found: str, message: str) -> None:
     with pytest.raises(UsageError, match=message):
         known("symptom", found, ["lazy", "creep"])
+
+
+def test_a_long_list_of_names_is_cut() -> None:
+    names = [f"check-{number}" for number in range(1, 41)]
+    with pytest.raises(UsageError, match=r"Known: check-1, .*, check-12 and 28 more\.$"):
+        known("check", "zzzz", names)

@@ -15,7 +15,7 @@ from expert import errors
 from expert.case.events import Described
 from expert.case.journal import Journal
 from expert.case.place import default_folder
-from expert.case.prefill import HIGHEST_KPA
+from expert.case.pressures import LIMITS_KPA
 from expert.cli import main
 from expert.export.draw import _symptoms
 from expert.export.render import renderers
@@ -154,5 +154,7 @@ def test_environment_variables() -> None:
     assert {code(row[0])[0] for row in rows(section(COMMANDS, "## Environment variables"))} == read
 
 
-def test_the_highest_pressure() -> None:
-    assert f"at most {HIGHEST_KPA:.0f} kPa" in text_of(COMMANDS)
+def test_the_limits_of_pressures() -> None:
+    (spring, target), text = LIMITS_KPA.values(), text_of(COMMANDS)
+    assert f"A spring has {spring[0]:.0f} to {spring[1]:.0f} kPa" in text
+    assert f"a target {target[0]:.0f} to {target[1]:.0f} kPa" in text

@@ -10,8 +10,8 @@ from typing import get_args
 import pytest
 
 from expert.case.car import GATES
-from expert.case.consult import RUN
 from expert.case.safety import HOSES, OVERPRESSURE_SYMPTOMS, RED_FLAGS
+from expert.case.steps import RUN
 from expert.loading.decode import yaml_key
 from expert.loading.folder import load
 from expert.loading.linking.causes import WORKED_ON

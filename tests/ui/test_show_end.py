@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from expert.case.consult import (
-    ConcludeStep,
-    Consultant,
-    Consultation,
-    VerifyStep,
-    WorkshopStep,
-)
+from expert.case.consult import Consultant, Consultation
 from expert.case.events import Answered, Described, Event, Mended, RuledOut
 from expert.case.offer import Offer, Withheld
 from expert.case.state import fold
+from expert.case.steps import ConcludeStep, VerifyStep, WorkshopStep
 from expert.ui import show_end
 from tests.ui.script import plumbed, shown
 

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from expert.case.consult import (
-    AskStep,
-    ConcludeStep,
-    Consultant,
-    Consultation,
-    VerifyStep,
-    WorkshopStep,
-)
+from expert.case.consult import Consultant, Consultation
 from expert.case.events import (
     Answered,
     Confirmed,
@@ -25,6 +20,7 @@ from expert.case.events import (
 from expert.case.measured import SpringUnknownError
 from expert.case.offer import Offer, Withheld
 from expert.case.state import fold
+from expert.case.steps import AskStep, ConcludeStep, VerifyStep, WorkshopStep
 from expert.errors import UsageError
 from expert.ui.question import Question, TakeUp
 from expert.ui.reading import Given, Reading
@@ -169,3 +165,12 @@ def test_a_loaded_run_is_taken_up_only_through_the_gate() -> None:
     question = taken_up(CONSULTANT.consult, consultation, "run")
     assert question.ask != KNOWLEDGE.checks["run"].ask
     assert "run must not be done yet" in shown(question.intro)
+
+
+def test_a_check_that_clears_the_way_for_a_run_says_so() -> None:
+    consultation = consult()
+    step = consultation.step
+    assert isinstance(step, AskStep)
+    word = "may clear the way"
+    assert word not in shown(question_of(consultation, step).intro)
+    assert word in shown(question_of(consultation, replace(step, clears=True)).intro)

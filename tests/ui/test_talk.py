@@ -22,6 +22,7 @@ from expert.case.events import (
     Event,
     Lacks,
     Mended,
+    Noted,
     Opened,
     Persists,
     Resumed,
@@ -198,6 +199,21 @@ def test_another_check_can_be_taken_and_one_be_done_again(path: Path) -> None:
     assert "Did you mean lamp?" in script.text()
 
 
+def test_taking_a_check_needs_its_name(path: Path) -> None:
+    _, script = talked(path, [*CLEAN, "take"])
+    assert "Type take and the name of a check" in script.text()
+
+
+def test_what_was_asked_at_the_beginning_can_be_taken_again(path: Path) -> None:
+    talked(path, [*CLEAN, "take what-changed", "nothing"])
+    assert fold(read(path).events).answers("what-changed") == ("nothing",)
+
+
+def test_a_pressure_told_with_its_command_may_be_unknown(path: Path) -> None:
+    talked(path, [*CLEAN, "spring 7 psi", "spring unknown"])
+    assert answers(path)[-1] == Described("spring_kpa", None)
+
+
 def test_a_check_that_loads_the_engine_cannot_be_taken_past_the_gate(path: Path) -> None:
     _, script = talked(path, [*INTAKE, "take run"])
     assert "run must not be done yet" in script.text()
@@ -212,6 +228,14 @@ def test_a_tool_that_is_not_at_hand_sets_its_checks_aside(path: Path) -> None:
     assert "There is no tool 'torch'" in script.text()
     assert script.prompts[-1] == "Your answer"
     assert "Where does smoke come out?" in script.text()
+
+
+def test_a_note_is_kept_and_the_question_stands(path: Path) -> None:
+    _, script = talked(path, [*CLEAN, "note", "note Only on cold mornings", "status", "ring"])
+    assert answers(path)[-2:] == [Noted("Only on cold mornings"), Answered("lamp", ("ring",))]
+    text = script.text()
+    assert "Type note and the remark" in text
+    assert "Noted. Note: Only on cold mornings" in text
 
 
 def test_a_check_without_tools_says_so(path: Path) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from expert.case.consult import ConcludeStep, Consultant, Consultation
+from expert.case.consult import Consultant, Consultation
 from expert.case.events import Described
 from expert.case.state import fold
+from expert.case.steps import ConcludeStep
 from expert.workbench.cars import typical
 from expert.workbench.drive import MOST_STEPS, play
 from tests.small import knowledge
