@@ -300,8 +300,12 @@ def _effort(options: argparse.Namespace) -> int:
 
 def _tell(options: argparse.Namespace, blocks: Sequence[Block]) -> int:
     from expert.ui.choose import printer
+    from expert.ui.protocol import Leave
 
     voice = printer(False if options.no_color else None)
-    for block in blocks:
-        voice.tell(block)
+    try:
+        for block in blocks:
+            voice.tell(block)
+    except Leave:
+        return _quiet_end()
     return DONE

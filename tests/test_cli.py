@@ -13,6 +13,7 @@ from expert import __version__
 from expert.case.events import Answered, Described
 from expert.case.journal import Journal
 from expert.cli import main
+from expert.errors import EXIT_PROBLEMS
 
 LAMP = [
     "rank", "--setup", "external-single", "--symptom", "lazy",
@@ -206,9 +207,10 @@ def test_a_closed_stdin_leaves_at_once_and_loses_nothing(home: Path) -> None:
     assert case.read_text(encoding="utf-8").count("\n") >= 1
 
 
-def test_a_reader_that_goes_away_is_no_traceback() -> None:
+@pytest.mark.parametrize("form", [["--json"], []])
+def test_a_reader_that_goes_away_is_no_traceback(form: list[str]) -> None:
     child = subprocess.Popen(
-        [sys.executable, "-m", "expert", *LAMP, "--json"],
+        [sys.executable, "-m", "expert", *LAMP, *form],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     )  # fmt: skip
     assert child.stdout is not None
@@ -216,7 +218,7 @@ def test_a_reader_that_goes_away_is_no_traceback() -> None:
     child.stdout.close()
     assert b"Traceback" not in child.stderr.read()
     child.stderr.close()
-    child.wait()
+    assert child.wait() == EXIT_PROBLEMS
 
 
 def test_the_first_question_is_asked_before_numpy_is_needed(home: Path) -> None:

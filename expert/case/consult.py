@@ -49,7 +49,10 @@ class Consultant:
     def consult(self, state: State) -> Consultation:
         """What follows from a state with a setup and a complaint. Raises UsageError without."""
         if state.setup is None or not state.symptoms:
-            raise UsageError("A case needs a setup and a symptom before anything can be said.")
+            raise UsageError(
+                "A case needs a setup and a symptom before anything can be said. "
+                "Name them with --setup and --symptom."
+            )
         known("symptom", state.symptoms[0], self.knowledge.symptoms)
         parts = parts_of(self.knowledge, state.setup, state.gate, state.bypass)
         history = _history(self.knowledge, state)

@@ -12,7 +12,7 @@ from expert.case.picture import RankedCause
 from expert.case.prospects import Prospects
 from expert.case.safety import HOSES, RED_FLAGS
 from expert.case.state import Finding
-from expert.case.walk import walk
+from expert.case.walk import Path, Walk, walk
 
 # The run that shows whether a repair has helped.
 RUN = "zero-duty-log"
@@ -32,14 +32,19 @@ NOTICEABLE = 0.002
 
 @dataclass(frozen=True, slots=True)
 class AskStep:
-    """Ask this check next; ``by_tree`` when the symptom's tree leads, else its value does.
+    """Ask this check next: ``path`` is its place in the symptom when the tree leads, else None.
 
     ``clears`` is true for a check that is asked so that a run may be allowed after it.
     """
 
     offer: Offer
-    by_tree: bool
+    path: Path | None = None
     clears: bool = False
+
+    @property
+    def by_tree(self) -> bool:
+        """Does the symptom's tree ask it? Otherwise its value does."""
+        return self.path is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +87,15 @@ def next_step(prospects: Prospects, tree_leads: bool = True) -> Step:
     """
     if prospects.state.verifying:
         return _verify(prospects)
-    pending = _tree_check(prospects, tree_leads)
+    way = _tree_way(prospects, tree_leads)
+    pending = way.pending
     top = prospects.order[0] if prospects.order else None
     if top and prospects.may_conclude(top) and pending not in FIRST:
         return _conclude(prospects, top, certain_enough=True)
-    led = _asked(prospects, pending, by_tree=True) if pending is not None else None
-    if led is not None:
-        return led
+    if pending is not None:
+        led = _asked(prospects, pending, path=way.visits[-1].path)
+        if led is not None:
+            return led
     plan = prospects.plan
     if plan.kind == "check":
         valued = _asked(prospects, plan.id)
@@ -100,15 +107,15 @@ def next_step(prospects: Prospects, tree_leads: bool = True) -> Step:
 
 
 def _asked(
-    prospects: Prospects, check_id: str, *, by_tree: bool = False, clears: bool = False
+    prospects: Prospects, check_id: str, *, path: Path | None = None, clears: bool = False
 ) -> AskStep | None:
     """Ask this check, unless it must be withheld."""
     made = prospects.offer(check_id)
-    return AskStep(made, by_tree, clears) if isinstance(made, Offer) else None
+    return AskStep(made, path, clears) if isinstance(made, Offer) else None
 
 
-def _tree_check(prospects: Prospects, tree_leads: bool) -> str | None:
-    """The check that the tree asks now, if the tree leads.
+def _tree_way(prospects: Prospects, tree_leads: bool) -> Walk:
+    """The way to the check that the tree asks now; nothing is pending where it asks none.
 
     A check that would tell next to nothing is passed over as if it were sound, unless safety
     wants it. The tree knows more than its next check: one that only pays with those after it
@@ -117,14 +124,15 @@ def _tree_check(prospects: Prospects, tree_leads: bool) -> str | None:
     checks, parts = prospects.knowledge.checks, prospects.network.parts
     state = prospects.current
     while True:
-        pending = walk(prospects.complaint, state, parts).pending
-        if pending is None or not checks[pending].fits(parts):
-            return None
-        if not tree_leads:
-            return pending if pending in FIRST else None
+        way = walk(prospects.complaint, state, parts)
+        pending = way.pending
+        if pending is None:
+            return way
+        if not checks[pending].fits(parts) or not (tree_leads or pending in FIRST):
+            return Walk(way.visits)
         check = checks[pending]
         if check.kind == "history" or pending in SAFETY or not _worthless(prospects, pending):
-            return pending
+            return way
         passed = Finding(pending, (check.sound_answer(),), "asked", state.epoch)
         state = replace(state, findings=(*state.findings, passed))
 

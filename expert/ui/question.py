@@ -32,7 +32,8 @@ class Question:
     ``intro`` is shown once; ``ask`` and the answers again after every look at something else.
     ``check`` is the check that is asked, if it is one. ``hear`` makes an event of an answer or a
     reading, ``unknown`` and ``skip`` of these commands; each raises UsageError with a kind word
-    where that is not possible. ``how`` and ``why`` are what these commands show.
+    where that is not possible. ``how`` and ``why`` are what these commands show; ``late`` is what
+    takes longer to work out than the owner should wait for the rest.
     """
 
     prompt: str
@@ -44,6 +45,7 @@ class Question:
     how: Callable[[], list[Block]]
     why: Callable[[], list[Block]]
     check: str | None = None
+    late: Callable[[], list[Block]] = list
     intro: tuple[Block, ...] = ()
     hints: tuple[str, ...] = ("or: unknown, skip, back, how, why, help",)
 

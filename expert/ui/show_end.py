@@ -39,7 +39,6 @@ def conclusion(consultation: Consultation, step: ConcludeStep) -> list[Block]:
     blocks.append(Paragraph(f"{cause.title}.", strong=True))
     sure = f"{sureness(ranked.probability)}, {percent(ranked.probability)}"
     blocks.append(Fact("How sure", sure))
-    blocks.append(firm(consultation))
     blocks.append(Paragraph(cause.what))
     blocks += cautions(knowledge, cause.cautions)
     if not step.explains:
@@ -56,15 +55,15 @@ def conclusion(consultation: Consultation, step: ConcludeStep) -> list[Block]:
     return blocks
 
 
-def firm(consultation: Consultation) -> Block:
+def firm(consultation: Consultation) -> list[Block]:
     """How often the first place and the verdict stay when every number behind them is shaken."""
     found = firmness(consultation)
     kept = f"first in {found.top_stays:.0%} and the drive verdict the same in"
-    return Fact(
-        "How firm",
+    text = (
         f"with all the numbers behind it shaken, it stays {kept} {found.verdict_stays:.0%} of "
-        f"{found.draws} tries.",
+        f"{found.draws} tries."
     )
+    return [Fact("How firm", text)]
 
 
 def _second_suspects(consultation: Consultation, first: str) -> list[Block]:

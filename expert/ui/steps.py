@@ -106,6 +106,7 @@ def _conclusion(consultation: Consultation, step: ConcludeStep) -> Question:
         skip=later,
         how=lambda: [Paragraph(step.cause.cause.confirm)],
         why=lambda: show_end.evidence(consultation, step),
+        late=lambda: show_end.firm(consultation),
         intro=tuple(show_end.conclusion(consultation, step)),
         hints=(
             "Not looked or not mended yet? Type leave, and go on when it is done.",

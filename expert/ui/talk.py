@@ -163,6 +163,7 @@ class _Dialogue:
         """Ask one question to its end; False when the case is closed."""
         question = self._question()
         self._tell(*question.whole())
+        self._tell(*question.late())
         outcome = self._outcome(question)
         if isinstance(outcome, TakeUp):
             self._detour = outcome

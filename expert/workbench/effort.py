@@ -127,10 +127,10 @@ def _noting(reply: Reply, waste: defaultdict[Path, float]) -> Reply:
 
     def noting(consultation: Consultation, check: str) -> tuple[str, ...]:
         step = consultation.step
-        if isinstance(step, AskStep) and step.by_tree and consultation.offers:
+        if isinstance(step, AskStep) and step.path is not None and consultation.offers:
             lost = consultation.offers[0].value - step.offer.value
             if check in consultation.values and check not in SAFETY and lost > 0.0:
-                waste[consultation.walk.visits[-1].path] += lost
+                waste[step.path] += lost
         return reply(consultation, check)
 
     return noting

@@ -1,9 +1,9 @@
 """One answer taken, ranked and shown, in the real dialogue on the shipped knowledge.
 
-From the moment an answer has been read until the next question waits for its own: the answer
-understood and saved to disk, the belief worked out, what has changed told, the next check chosen
-and shown, with a plain window that writes into memory. Answers are picked at random, the same in
-every
+From the moment an answer has been read until the next question is shown: the answer understood
+and saved to disk, the belief worked out, what has changed told, the next check chosen and shown,
+with a plain window that writes into memory. What a conclusion says of its firmness follows after
+it, and is measured by itself. Answers are picked at random, the same in every round.
 """
 
 from __future__ import annotations
@@ -36,9 +36,13 @@ _MOST_ANSWERS = 15
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """How long one answer took to be dealt with, and whether a conclusion came of it."""
+    """How long one answer took to be dealt with, and whether a conclusion came of it.
+
+    ``late_s`` is what came after the question was shown.
+    """
 
     spent_s: float
+    late_s: float
     concluded: bool
 
 
@@ -50,17 +54,19 @@ class Owner(PlainTalker):
         self.taken: list[Taken] = []
         self._random = random.Random(seed)
         self._choices = 0
+        self._shown_s = 0.0
         self._answered_s: float | None = None
 
     def tell(self, block: Block) -> None:
         if isinstance(block, Choices):
             self._choices = len(block.items)
+            self._shown_s = perf_counter()
         super().tell(block)
 
     def ask(self, prompt: str, completions: Sequence[str] = ()) -> str:
         if self._answered_s is not None:
-            spent_s = perf_counter() - self._answered_s
-            self.taken.append(Taken(spent_s, concluded=NOT_IT in completions))
+            spent_s, late_s = self._shown_s - self._answered_s, perf_counter() - self._shown_s
+            self.taken.append(Taken(spent_s, late_s, concluded=NOT_IT in completions))
         if len(self.taken) == _MOST_ANSWERS:
             raise Leave
         answer = str(self._random.randint(1, max(1, self._choices)))
@@ -71,15 +77,19 @@ class Owner(PlainTalker):
 def figures() -> Iterator[Figure]:
     checks_ms: list[float] = []
     ends_ms: list[float] = []
+    late_ms: list[float] = []
     products_ms: list[float] = []
     for seed, (_, events) in enumerate(cars()):
         rounds = [_session(seed, events) for _ in range(_ROUNDS)]
         for same in zip(*rounds, strict=True):
             spent_ms = min(one.spent_s for one in same) * 1e3
             (ends_ms if same[0].concluded else checks_ms).append(spent_ms)
+            if same[0].concluded:
+                late_ms.append(min(one.late_s for one in same) * 1e3)
         products_ms.append(_product_s(events) * 1e3)
     yield from _figures("next check", checks_ms)
     yield from _figures("conclusion", ends_ms)
+    yield Figure("how firm a conclusion is, middle", median(late_ms), "ms")
     yield Figure(
         "one answer, next check, middle / product of the pair matrix with the terms of all checks",
         median(checks_ms) / median(products_ms),

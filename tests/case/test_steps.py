@@ -117,3 +117,15 @@ def test_hoses_that_do_not_pay_by_themselves_are_traced_for_a_run_that_would() -
     )
     step = next_step(consulted(*FRESH[:2], *unknown, book=book), tree_leads=False)
     assert isinstance(step, WorkshopStep)
+
+
+def test_a_tree_check_that_tells_nothing_is_passed_over_as_if_it_were_sound() -> None:
+    step = consulted(*FRESH).step
+    assert isinstance(step, AskStep)
+    assert (step.offer.id, step.path) == ("lamp", ("subtrees", "outer"))
+    # The same lamp, but it shines alike on a sound gate and on any other.
+    mute = replace(knowledge().checks["lamp"], given={})
+    step = consulted(*FRESH, book=knowledge(checks={**knowledge().checks, "lamp": mute})).step
+    assert isinstance(step, AskStep)
+    assert (step.offer.id, step.path) == ("smoke", ("subtrees", "air"))
+    assert step.by_tree

@@ -129,3 +129,13 @@ def test_after_the_repair_a_run_may_still_be_withheld() -> None:
     assert "No full-throttle run yet" in text
     assert "It knocks." in text
     assert "Lift off" not in text
+
+
+def test_how_firm_is_one_plain_sentence() -> None:
+    consultation, _ = concluded(*RING)
+    (fact,) = show_end.firm(consultation)
+    text = shown([fact])
+    assert text.startswith(
+        "How firm: with all the numbers behind it shaken, it stays first in 100%"
+    )
+    assert text.endswith("of 24 tries.")

@@ -181,6 +181,12 @@ def test_what_if_is_shown_and_not_kept(path: Path) -> None:
     assert "Type what-if and the number or word of an answer." in text
 
 
+def test_a_conclusion_says_how_firm_it_is_after_everything_else(path: Path) -> None:
+    _, script = talked(path, RING)
+    text = script.text()
+    assert text.index("Likely cause") < text.index("not-it:") < text.index("How firm:")
+
+
 def test_what_if_needs_a_check(path: Path) -> None:
     _, script = talked(path, ["what-if 1"])
     assert "What-if works at a check" in script.text()
@@ -320,9 +326,6 @@ def test_a_wrong_spring_is_refused_where_it_is_typed(path: Path) -> None:
     assert "The unit is missing." in script.text()
     assert "is not what such a car has" in script.text()
     assert fold(read(path).events).spring_kpa == 82.737
-
-
-TO_RUN = (*CLEAN, "dark", "wisp")
 
 
 def test_a_reading_is_sorted_and_said_back(path: Path) -> None:
