@@ -222,6 +222,21 @@ class Check:
         """Can it be done on a car with these parts?"""
         return all(part in parts for part in self.needs)
 
+    def answers_for(self, causes: Collection[str]) -> dict[str, str]:
+        """The answers to offer for a car that can have these causes.
+
+        A flag of a nominal check is left out where only causes of other cars show it; a flag that
+        no cause shows stays.
+        """
+        if self.kind != "nominal":
+            return dict(self.answers)
+        elsewhere = {
+            answer for cause, row in self.given.items() if cause not in causes for answer in row
+        }
+        here = {answer for cause in causes for answer in self.given.get(cause, {})}
+        hidden = elsewhere - here
+        return {answer: text for answer, text in self.answers.items() if answer not in hidden}
+
     def takes_several(self) -> bool:
         """May more than one answer be given at once?"""
         return self.several or self.kind == "nominal"

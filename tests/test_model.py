@@ -40,3 +40,12 @@ def test_a_check_fits_a_car_that_has_its_parts() -> None:
     assert CHECKS["lamp"].fits({"turbo", "external-gate"})
     assert not CHECKS["lamp"].fits({"turbo", "internal-gate"})
     assert CHECKS["smoke"].fits(())
+
+
+def test_flags_that_only_other_cars_show_are_not_offered() -> None:
+    flags = CHECKS["hose-trace"]
+    assert list(flags.answers_for({"hose-off"})) == ["matches", "hose-loose", "wrong-port"]
+    # What no cause shows at all stays.
+    assert list(flags.answers_for({"charge-leak"})) == ["matches", "wrong-port"]
+    assert list(CHECKS["red-flags"].answers_for(set())) == ["none", "knock"]
+    assert CHECKS["lamp"].answers_for(set()) == dict(CHECKS["lamp"].answers)

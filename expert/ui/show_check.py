@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
+from expert.case.safety import RED_FLAGS
 from expert.model import Check, Knowledge
 from expert.ui.protocol import Block, Cautions, Fact, Heading, Paragraph, Steps, Warned
 from expert.ui.show_case import hoses
@@ -90,6 +91,14 @@ def steps(check: Check, several: bool) -> list[Block]:
     return blocks
 
 
+def answers(consultation: Consultation, check_id: str) -> Mapping[str, str]:
+    """The answers that fit the car; red flags are all asked, whatever the car."""
+    check = consultation.knowledge.checks[check_id]
+    return (
+        check.answers if check_id == RED_FLAGS else check.answers_for(consultation.network.causes)
+    )
+
+
 def reasons(consultation: Consultation, check_id: str) -> list[Block]:
     """For every answer, how likely it is now and what it would make of the likeliest causes."""
     check = consultation.knowledge.checks[check_id]
@@ -104,7 +113,10 @@ def reasons(consultation: Consultation, check_id: str) -> list[Block]:
     if prediction is None:
         return [Paragraph("This check has been answered already.")]
     blocks: list[Block] = [Paragraph("What each answer would tell:")]
+    shown = answers(consultation, check_id)
     for row, answer in enumerate(check.answers):
+        if answer not in shown:
+            continue
         chance = float(prediction.answer[row])
         then = [float(share) / chance for share in prediction.joint[row]] if chance else []
         shifts = _shifts(consultation, then)

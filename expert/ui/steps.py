@@ -58,7 +58,12 @@ def check_question(consultation: Consultation, offer: Offer) -> Question:
     return Question(
         prompt="Your answer",
         ask=check.ask,
-        expected=Expected(check.answers, several, alone, reading=check.measure is not None),
+        expected=Expected(
+            show_check.answers(consultation, offer.id),
+            several,
+            alone,
+            reading=check.measure is not None,
+        ),
         hear=partial(_hear_check, check, offer.id, consultation.state.spring_kpa),
         unknown=lambda: Answered(offer.id, ()),
         skip=lambda: SetAside(offer.id),
