@@ -12,7 +12,8 @@ from expert.case.car import parts_of
 from expert.case.known import known
 from expert.case.prospects import Prospects
 from expert.case.state import State
-from expert.case.steps import Step, next_step
+from expert.case.steps import Step, next_step, tree_way
+from expert.case.walk import Walk
 from expert.errors import UsageError
 from expert.model import Knowledge
 from expert.reasoning.network import Channel, History, Network
@@ -26,6 +27,11 @@ class Consultation(Prospects):
     ) -> None:
         super().__init__(knowledge, state, network)
         self.tree_leads = tree_leads
+
+    @cached_property
+    def way(self) -> Walk:
+        """The way through the complaint's tree, as far as it has come."""
+        return tree_way(self, self.tree_leads)
 
     @cached_property
     def step(self) -> Step:

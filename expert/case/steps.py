@@ -87,7 +87,7 @@ def next_step(prospects: Prospects, tree_leads: bool = True) -> Step:
     """
     if prospects.state.verifying:
         return _verify(prospects)
-    way = _tree_way(prospects, tree_leads)
+    way = tree_way(prospects, tree_leads)
     pending = way.pending
     top = prospects.order[0] if prospects.order else None
     if top and prospects.may_conclude(top) and pending not in FIRST:
@@ -114,7 +114,7 @@ def _asked(
     return AskStep(made, path, clears) if isinstance(made, Offer) else None
 
 
-def _tree_way(prospects: Prospects, tree_leads: bool) -> Walk:
+def tree_way(prospects: Prospects, tree_leads: bool) -> Walk:
     """The way to the check that the tree asks now; nothing is pending where it asks none.
 
     A check that would tell next to nothing is passed over as if it were sound, unless safety

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
-from expert.case.car import parts_of
+from expert.case.consult import Consultant
+from expert.case.standing import current
 from expert.case.state import State
 from expert.case.walk import Path, Visit, walk
-from expert.model import Knowledge, Symptom
 
 
 class Marks:
-    """Which places and branches a case has walked; none without a case that has a setup."""
+    """Which places and branches a case has walked."""
 
-    def __init__(self, knowledge: Knowledge, symptom: Symptom, case: State | None) -> None:
+    def __init__(self, case: State | None, visits: Sequence[Visit] = ()) -> None:
         self._case = case
-        visits: tuple[Visit, ...] = ()
-        if case is not None and case.setup is not None:
-            parts = parts_of(knowledge, case.setup, case.gate, case.bypass)
-            visits = walk(symptom, case, parts).visits
         self._branches = {(visit.path, visit.branch) for visit in visits}
         self._paths = {visit.path for visit in visits}
         self._last = visits[-1].path if visits else None
@@ -39,3 +35,19 @@ class Marks:
         """Is one of these the case's answer to the check?"""
         given = self._case.answers(check) if self._case else ()
         return any(answer in answers for answer in given) if given else unknown
+
+
+def marks_of(consultant: Consultant, symptom_id: str, case: State | None) -> Marks:
+    """The marks of a case in one symptom's tree; none without a case that has a setup.
+
+    In the tree of its complaint that is the way of its dialogue; in another tree, the way that its
+    answers would take there.
+    """
+    if case is None or case.setup is None or not case.symptoms:
+        return Marks(case)
+    consultation = consultant.consult(case)
+    if symptom_id == case.symptoms[0]:
+        return Marks(case, consultation.way.visits)
+    symptom, knowledge = consultant.knowledge.symptoms[symptom_id], consultant.knowledge
+    now = current(knowledge, case)
+    return Marks(case, walk(symptom, now, consultation.network.parts).visits)

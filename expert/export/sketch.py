@@ -13,7 +13,7 @@ from expert.case.safety import Drive
 from expert.case.state import State
 from expert.case.walk import Path, fork_branch
 from expert.export.lanes import grouped, shares
-from expert.export.marks import Marks
+from expert.export.marks import Marks, marks_of
 from expert.export.outline import (
     Branch,
     CheckSpot,
@@ -45,7 +45,7 @@ def sketch(
     knowledge = consultant.knowledge
     known("symptom", symptom_id, knowledge.symptoms)
     symptom = knowledge.symptoms[symptom_id]
-    marks = Marks(knowledge, symptom, case)
+    marks = marks_of(consultant, symptom_id, case)
     sketcher = _Sketcher(Guide(consultant), knowledge, places(symptom), cars, marks)
     return sketcher.outline(symptom_id, case is not None)
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from expert.case.consult import Consultant
 from expert.case.state import State
-from expert.export.marks import Marks
+from expert.export.marks import marks_of
 from tests.export.pictures import found
-from tests.small import LAZY, knowledge
+from tests.small import knowledge
 
+CONSULTANT = Consultant(knowledge())
 HOSES = ("subtrees", "hoses")
 
 
 def test_places_and_branches_of_the_walk_are_marked() -> None:
     case = found(("red-flags", "none"), ("what-changed", "nothing"))
-    marks = Marks(knowledge(), LAZY, case)
+    marks = marks_of(CONSULTANT, "lazy", case)
     assert marks.walked(("tree",))
     assert marks.branch(("tree",), ["none", "knock"])
     assert not marks.branch(("tree",), ["otherwise"])
@@ -23,7 +25,7 @@ def test_places_and_branches_of_the_walk_are_marked() -> None:
 
 
 def test_the_answer_decides_between_lanes() -> None:
-    marks = Marks(knowledge(), LAZY, found(("red-flags", "knock"), ("smoke", None)))
+    marks = marks_of(CONSULTANT, "lazy", found(("red-flags", "knock"), ("smoke", None)))
     assert marks.answered("red-flags", ["knock", "metal-noise"], unknown=False)
     assert not marks.answered("red-flags", ["none"], unknown=True)
     assert marks.answered("smoke", ["plume"], unknown=True)
@@ -32,6 +34,21 @@ def test_the_answer_decides_between_lanes() -> None:
 
 def test_without_a_case_or_a_setup_nothing_is_marked() -> None:
     for case in (None, State(symptoms=("lazy",))):
-        marks = Marks(knowledge(), LAZY, case)
+        marks = marks_of(CONSULTANT, "lazy", case)
         assert not marks.walked(("tree",))
         assert not marks.here(("tree",))
+
+
+def test_the_way_is_that_of_the_dialogue() -> None:
+    known = [("red-flags", "none"), ("what-changed", "nothing"), ("hose-trace", "matches")]
+    case = found(*known, ("lamp", "ring"))
+    way = CONSULTANT.consult(case).way
+    marks = marks_of(CONSULTANT, "lazy", case)
+    assert marks.here(way.visits[-1].path)
+    assert all(marks.walked(visit.path) for visit in way.visits)
+
+
+def test_in_another_tree_the_answers_lead() -> None:
+    case = found(("red-flags", "none"), ("hose-trace", "matches"))
+    marks = marks_of(CONSULTANT, "overboost", case)
+    assert marks.walked(("tree", "then", "otherwise"))
