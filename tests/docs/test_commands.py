@@ -146,7 +146,7 @@ def test_exit_codes() -> None:
 
 def test_environment_variables() -> None:
     source = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "expert").rglob("*.py"))
-    read = set(re.findall(r"environ(?:\.get\(|\[)\s*\"(\w+)\"", source))
+    read = set(re.findall(r"environ(?:\.get\(|\.setdefault\(|\[)\s*\"(\w+)\"", source))
     assert read >= {"NO_COLOR", "TERM", "XDG_DATA_HOME", "LOCALAPPDATA"}
     # Read for us by the standard library: shutil.get_terminal_size, Path.home, shutil.which.
     assert "get_terminal_size" in source
