@@ -8,7 +8,7 @@ from expert.loading.folder import load, shipped_folder
 from expert.workbench.effort import Fleet, efforts
 from tests.benchmarks.figure import Figure
 
-CARS = 40
+CARS = 100
 SEED = 1
 LIMIT = 1.25
 
