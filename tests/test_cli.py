@@ -12,8 +12,8 @@ import pytest
 from expert import __version__
 from expert.case.events import Answered, Described
 from expert.case.journal import Journal
-from expert.cli import main
-from expert.errors import EXIT_PROBLEMS
+from expert.cli import DONE, main
+from expert.errors import EXIT_DONE, EXIT_PROBLEMS
 
 LAMP = [
     "rank", "--setup", "external-single", "--symptom", "lazy",
@@ -43,7 +43,7 @@ def names(found: dict) -> list[str]:
 
 
 def test_version(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["--version"]) == 0
+    assert main(["--version"]) == DONE == EXIT_DONE == 0
     assert capsys.readouterr().out == f"gatepost {__version__}\n"
 
 

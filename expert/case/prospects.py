@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -84,31 +84,30 @@ class Prospects(Picture):
         return np.array([minutes_of(self.knowledge, check, done) for check in checks])
 
     def _costs(self, names: Sequence[str]) -> Costs:
+        """What each of these checks costs by itself, and the repairs and the way out."""
         own = self._minutes(names, self.prepared)
+        return Costs(own, self.repair_cost, self.knowledge.policy.workshop_minutes)
+
+    def _shared_costs(self, names: Sequence[str]) -> Costs:
+        """The same, with what each check saves the others by the preparations that they share."""
+        costs = self._costs(names)
         after = [
             self._minutes(names, self.prepared.union(self._preparations(first))) for first in names
         ]
-        way_out = self.knowledge.policy.workshop_minutes
-        return Costs(
-            own, self.repair_cost, way_out, own - np.array(after).reshape(len(own), len(own))
-        )
+        saved = costs.check - np.array(after).reshape(len(names), len(names))
+        return replace(costs, saved=saved)
 
     @cached_property
     def plan(self) -> Plan:
         """The best next action, and what every open check is worth."""
         names = self.open_checks
-        costs = Costs(
-            self._minutes(names, self.prepared),
-            self.repair_cost,
-            self.knowledge.policy.workshop_minutes,
-        )
         predictions = [self.predictions[name] for name in names]
-        quick = planning.one_step_values(self.belief, predictions, costs)
+        quick = planning.one_step_values(self.belief, predictions, self._costs(names))
         values = {name: float(value) for name, value in zip(names, quick, strict=True)}
 
         kept = self._kept_checks(values)
         problem = planning.problem_of(
-            self.belief, [self.predictions[name] for name in kept], self._costs(kept)
+            self.belief, [self.predictions[name] for name in kept], self._shared_costs(kept)
         )
         causes = [self.network.causes[column] for column in planning.kept_causes(self.belief)]
         named = [k for k, cause in enumerate(causes) if self._may_be_named(cause)]
