@@ -216,9 +216,11 @@ def how_to_answer(expected: Expected) -> str:
     if expected.answers:
         ways.append(f"a number from 1 to {len(expected.answers)}")
         ways.append("a word from the list")
+    ways.append("help")
     if expected.reading:
+        # Last, so that the example is not read as one of the ways.
         ways.append("a reading with its unit, such as 12 psi")
-    return f"Type {joined([*ways, 'help'], 'or')}."
+    return f"Type {joined(ways, 'or')}."
 
 
 def _quoted(text: str) -> str:

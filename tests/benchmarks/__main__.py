@@ -26,6 +26,7 @@ NAMES = (
     "optimum_random",
     "optimum_shipped",
     "effort",
+    "dependencies",
 )
 
 
