@@ -253,49 +253,10 @@ def _list_cases(options: argparse.Namespace) -> int:
 
 
 def knowledge_command(options: argparse.Namespace) -> int:
-    """Check the knowledge, or judge its trees."""
-    if options.action == "effort":
-        return _effort(options)
-    knowledge = _knowledge(options)
-    counts = {
-        "setups": knowledge.setups,
-        "bypass layouts": knowledge.bypasses,
-        "symptoms": knowledge.symptoms,
-        "causes": knowledge.causes,
-        "checks": knowledge.checks,
-    }
-    words = ", ".join(f"{len(entries)} {kind}" for kind, entries in counts.items())
-    sys.stdout.write(f"No mistakes in {words} (digest {knowledge.digest}).\n")
-    return DONE
+    """The tuner's tools."""
+    from expert.knowledge_cli import run
 
-
-def _effort(options: argparse.Namespace) -> int:
-    """Minutes and checks to the right cause: by the trees, by value, and the least there is."""
-    from expert.case.known import known
-    from expert.loading.folder import load_with_places, shipped_folder
-    from expert.workbench.effort import Fleet, efforts
-    from expert.workbench.effort_report import effort_json, footer, header, lines
-
-    folders = [shipped_folder(), *(options.knowledge or [])]
-    knowledge, places = load_with_places(folders)
-    symptoms, setups = (
-        options.symptom or list(knowledge.symptoms),
-        options.setup or list(knowledge.setups),
-    )
-    for symptom in symptoms:
-        known("symptom", symptom, knowledge.symptoms)
-    for setup in setups:
-        known("setup", setup, knowledge.setups)
-    rows = efforts(knowledge, symptoms, setups, Fleet(options.cars, options.seed))
-    if options.json:
-        _print_json(effort_json(list(rows), places))
-        return DONE
-    sys.stdout.write(header(options.cars))
-    for row in rows:
-        sys.stdout.write("".join(f"{line}\n" for line in lines(row, places)))
-        sys.stdout.flush()
-    sys.stdout.write(footer())
-    return DONE
+    return run(options)
 
 
 def _tell(options: argparse.Namespace, blocks: Sequence[Block]) -> int:

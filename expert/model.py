@@ -42,10 +42,12 @@ class Form:
 
 
 Prose = Annotated[str, Form("prose")]
+Count = Annotated[int, Form("count")]
 Probability = Annotated[float, Form("probability")]
 Positive = Annotated[float, Form("positive")]
 Signed = Annotated[float, Form("signed")]
 Id = Annotated[str, Form("id")]
+Answers = Annotated[tuple[str, ...], Form("answers")]
 Port = Annotated[str, Form("port")]
 PartRef = Annotated[str, Ref("part")]
 CauseRef = Annotated[str, Ref("cause")]
@@ -53,6 +55,10 @@ CheckRef = Annotated[str, Ref("check")]
 CautionRef = Annotated[str, Ref("caution")]
 PreparationRef = Annotated[str, Ref("preparation")]
 ToolRef = Annotated[str, Ref("tool")]
+SetupRef = Annotated[str, Ref("setup")]
+BypassRef = Annotated[str, Ref("bypass")]
+SymptomRef = Annotated[str, Ref("symptom")]
+CaseRef = Annotated[str, Ref("case")]
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 Danger = Literal["none", "caution", "stop"]
@@ -60,6 +66,9 @@ Harm = Literal["overpressure", "mechanical"]
 Frequency = Literal["common", "occasional", "rare"]
 PartsCost = Literal["none", "low", "medium", "high", "very-high"]
 Kind = Literal["graded", "two-sided", "nominal", "history"]
+Gate = Literal["internal", "external"]
+Drive = Literal["ok", "caution", "stop"]
+Rest = Literal["unknown", "sound"]
 
 DANGERS: Final[tuple[Danger, ...]] = ("none", "caution", "stop")
 
@@ -163,6 +172,10 @@ class Cause:
     cautions: tuple[CautionRef, ...] = explained("Cautions for confirming and fixing.", default=())
     minutes: Positive = explained("Minutes that the repair takes.")
     parts: PartsCost = explained("What the parts cost: none, low, medium, high or very-high.")
+    excused: Mapping[Id, Prose] = explained(
+        "Rule of `knowledge check` or `knowledge gaps` -> why this entry need not keep it.",
+        default_factory=dict,
+    )
     basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
 
 
@@ -216,6 +229,10 @@ class Check:
         default_factory=dict,
     )
     measure: Measure | None = explained("How a number becomes an answer.", default=None)
+    excused: Mapping[Id, Prose] = explained(
+        "Rule of `knowledge check` or `knowledge gaps` -> why this entry need not keep it.",
+        default_factory=dict,
+    )
     basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
 
     def fits(self, parts: Collection[str]) -> bool:
@@ -294,6 +311,10 @@ class Symptom:
     )
     tree: Tree = explained("The order in which a technician would check.")
     subtrees: Mapping[Id, Tree] = explained("Named parts of the tree.", default_factory=dict)
+    excused: Mapping[Id, Prose] = explained(
+        "Rule of `knowledge check` or `knowledge gaps` -> why this entry need not keep it.",
+        default_factory=dict,
+    )
     basis: Prose = explained("Where this comes from.")
 
 
@@ -340,6 +361,46 @@ class Policy:
     )
     workshop_minutes: Positive = explained("What a workshop visit weighs, in minutes.")
     basis: Prose = explained("Where these numbers come from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """What a known case must come to."""
+
+    cause: CauseRef = explained("The cause that must be named.")
+    within: Count | None = explained("At most so many checks are asked before.", default=None)
+    drive: Drive | None = explained("The drive verdict at the end.", default=None)
+    doubtful: tuple[CheckRef, ...] = explained(
+        "Checks whose answers must be called doubtful at the end; no others may be.", default=()
+    )
+    never: tuple[CauseRef, ...] = explained(
+        "Causes that must not be named on the way, nor be among the first three at the end.",
+        default=(),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownCase:
+    """The story of a car whose cause is known, to prove the knowledge by."""
+
+    title: Prose = explained("The story in a line, as one would tell it.")
+    setup: SetupRef = explained("How boost control is plumbed.")
+    gate: Gate | None = explained("The gate, where the setup leaves it open.", default=None)
+    bypass: BypassRef | None = explained("The bypass layout, if the car has one.", default=None)
+    symptoms: tuple[SymptomRef, ...] = explained("The complaint first, then what else is seen.")
+    spring_kpa: Positive | None = explained("Pressure of the gate's spring, gauge.", default=None)
+    target_kpa: Positive | None = explained("Boost that is asked for, gauge.", default=None)
+    answers: Mapping[CheckRef, Answers] = explained(
+        "Check -> what the car answers when it is asked: an answer, a list of them, or unknown."
+    )
+    rest: Rest = explained(
+        "What all other checks answer: unknown, or as on a sound car.", default="unknown"
+    )
+    expect: Expected = explained("What the case must come to.")
+    unlike: CaseRef | None = explained(
+        "A case that looks like this one and ends at another cause.", default=None
+    )
+    basis: Prose = explained("Where this comes from: invented, or whose car it was in a word.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

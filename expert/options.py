@@ -8,7 +8,7 @@ from typing import NoReturn
 
 from expert import __version__
 from expert.errors import UsageError
-from expert.text import clean
+from expert.knowledge_options import ACTIONS
 
 COMMANDS = {
     "diagnose": (
@@ -39,18 +39,14 @@ COMMANDS = {
   gatepost case show last""",
     ),
     "knowledge": (
-        "check the knowledge files, and judge their trees",
+        "check, try, compare and extend the knowledge files",
         """\
   gatepost knowledge check
-  gatepost knowledge check --knowledge our-shop
   gatepost knowledge effort --symptom lazy --setup internal-nipple --cars 20""",
     ),
 }
 
 DEFAULT_COMMAND = "diagnose"
-
-# The options of knowledge effort alone, with what they are when nobody says them.
-EFFORT = {"symptom": None, "setup": None, "cars": 20, "seed": 1, "json": False}
 
 TOP_EXAMPLES = """\
   gatepost                  open the questions-and-answers shell, as gatepost diagnose does
@@ -86,12 +82,6 @@ def _refuse_idle(options: argparse.Namespace) -> None:
     """Raise UsageError for an option that this action would pass over in silence."""
     if options.command == "case" and options.action == "list" and options.file is not None:
         raise UsageError("case list takes no file; to see one case: gatepost case show FILE")
-    if options.command == "knowledge" and options.action == "check":
-        idle = [f"--{name}" for name, unsaid in EFFORT.items() if getattr(options, name) != unsaid]
-        if idle:
-            raise UsageError(
-                f"knowledge check takes no {' or '.join(idle)}; knowledge effort does."
-            )
 
 
 def parser() -> Parser:
@@ -110,7 +100,8 @@ def parser() -> Parser:
     for name, (summary, examples) in COMMANDS.items():
         made[name] = commands.add_parser(name, help=summary, description=f"{summary.capitalize()}.")
         made[name].examples = examples
-        _add_shared(made[name])
+        if name != "knowledge":
+            _add_shared(made[name])
     _add_car(made["diagnose"])
     _add_conversation(made["diagnose"])
     _add_car(made["rank"])
@@ -179,38 +170,11 @@ def _add_case(one: Parser) -> None:
 
 
 def _add_knowledge(one: Parser) -> None:
-    one.add_argument(
-        "action",
-        choices=["check", "effort"],
-        help="check: list every mistake; effort: minutes and checks that the trees take",
+    actions = one.add_subparsers(
+        dest="action", metavar="ACTION", parser_class=Parser, required=True
     )
-    one.add_argument("--symptom", metavar="ID", action="append", help="effort: only this symptom")
-    one.add_argument("--setup", metavar="ID", action="append", help="effort: only this setup")
-    one.add_argument(
-        "--cars",
-        metavar="N",
-        type=_count,
-        default=EFFORT["cars"],
-        help="effort: invented cars for each tree",
-    )
-    one.add_argument(
-        "--seed", metavar="N", type=_seed, default=EFFORT["seed"], help="effort: how they are drawn"
-    )
-    one.add_argument("--json", action="store_true", help="effort: print one JSON object")
-
-
-def _count(text: str) -> int:
-    return _whole(text, 1, 10_000)
-
-
-def _seed(text: str) -> int:
-    return _whole(text, 0, 2**32 - 1)
-
-
-def _whole(text: str, least: int, most: int) -> int:
-    """A whole number within limits; argparse shows the message of its error."""
-    if not (text.isascii() and text.isdigit() and len(text) < 20 and least <= int(text) <= most):
-        raise argparse.ArgumentTypeError(
-            f"found {clean(text, 40)!r}; expected a whole number from {least} to {most}"
-        )
-    return int(text)
+    for name, (summary, examples, add) in ACTIONS.items():
+        made = actions.add_parser(name, help=summary, description=f"{summary.capitalize()}.")
+        made.examples = examples
+        add(made)
+        _add_shared(made)

@@ -27,6 +27,8 @@ LAYERS = {
     "desk": 7,
     "ui": 8,
     "options": 9,
+    "knowledge_options": 9,
+    "knowledge_cli": 9,
     "cli": 9,
     "__main__": 9,
 }

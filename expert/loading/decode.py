@@ -15,7 +15,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 
 from yaml import MappingNode, Node, ScalarNode, SequenceNode
 
-from expert.loading.forms import FORMS, MisformedError, plain
+from expert.loading.forms import FORMS, MisformedError, answer, plain
 from expert.loading.nearest import nearest
 from expert.loading.reading import Reading, listed, quoted
 from expert.model import Form, Prose, Ref
@@ -74,7 +74,9 @@ def _annotated(base: Any, mark: Ref | Form) -> Decoder:
         return _reference(mark.kind)
     if mark.name == "plain":
         return _scalar(plain, "a text", "")
-    blank = 0.0 if base is float else ""
+    if mark.name == "answers":
+        return _one_or_several(answer)
+    blank = {float: 0.0, int: 1}.get(base, "")
     wanted = {"prose": "a text", "id": "an id", "port": "a port"}.get(mark.name, "a number")
     return _scalar(FORMS[mark.name], wanted, blank)
 
@@ -92,6 +94,22 @@ def _scalar(form: Callable[[str], Any], wanted: str, blank: Any) -> Decoder:
             return blank
 
     return Decoder(read, lambda: blank)
+
+
+def _one_or_several(form: Callable[[str], str]) -> Decoder:
+    """A text or a list of texts, as a tuple either way."""
+    one = _scalar(form, "an answer or a list of answers", "")
+    several = _list(one, unique=True)
+
+    def read(node: Node, reading: Reading) -> tuple[str, ...]:
+        if node.__class__ is not SequenceNode:
+            return (one.read(node, reading),)
+        if not node.value:
+            reading.add(node, "found an empty list; expected an answer, or unknown")
+        result: tuple[str, ...] = several.read(node, reading)
+        return result
+
+    return Decoder(read, tuple)
 
 
 def _reference(kind: str) -> Decoder:

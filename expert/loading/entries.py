@@ -10,7 +10,7 @@ from expert.errors import KnowledgeError, Mistake, Place
 from expert.loading.decode import decoder, kind_of, report_duplicates
 from expert.loading.document import Document
 from expert.loading.forms import MisformedError, cause_id, identifier
-from expert.loading.kinds import KINDS, Kind
+from expert.loading.kinds import ALL_KINDS, Kind
 from expert.loading.nodes import parse
 from expert.loading.places import Entry
 from expert.loading.reading import Reading, quoted
@@ -28,10 +28,11 @@ class Entries:
     """What was read so far: entries, references to ids, mistakes, and kinds with lost files."""
 
     def __init__(self) -> None:
-        self.by_kind: dict[str, dict[str, Entry]] = {name: {} for name in KINDS}
+        self.by_kind: dict[str, dict[str, Entry]] = {kind.name: {} for kind in ALL_KINDS}
         self.readings: list[Reading] = []
         self.mistakes: list[Mistake] = []
         self.lost: set[str] = set()
+        self.documents: list[tuple[Kind, Document]] = []
         self._in_folder: dict[tuple[str, str], Entry] = {}
 
     def values(self, kind: str) -> dict[str, Any]:
@@ -57,6 +58,7 @@ class Entries:
             return
         self.mistakes.extend(mistakes)
         reading = Reading(Document(source.file, text))
+        self.documents.append((kind, reading.document))
         if root is None:
             nothing = "there is nothing in this file but comments"
             self.lose(kind, [Mistake(Place(source.file, 1, 1), nothing)])

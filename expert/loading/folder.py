@@ -8,19 +8,20 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Final, NamedTuple
 
 from expert.errors import EXIT_DONE, GatepostError, KnowledgeError, MissingError, Mistake, Place
+from expert.loading.document import Document
 from expert.loading.entries import Entries, Source
-from expert.loading.kinds import HOMES, KINDS, POLICY, SCHEMA_FOLDER, Kind
+from expert.loading.kinds import CASE, HOMES, KINDS, POLICY, SCHEMA_FOLDER, Kind
 from expert.loading.link import link
 from expert.loading.nearest import nearest
 from expert.loading.places import Places
 from expert.loading.reading import listed, quoted
 from expert.loading.source import read_bytes, shown_path, to_text
-from expert.model import Knowledge
+from expert.model import Knowledge, KnownCase
 from expert.text import clean
 
 _DIGEST_LENGTH: Final = 16
@@ -44,23 +45,46 @@ def shipped_folder() -> Path:
     return inside if inside.is_dir() else package.parent / "knowledge"
 
 
+class Loaded(NamedTuple):
+    """All that stands in some folders: knowledge, known cases by id, places, and the files."""
+
+    knowledge: Knowledge
+    cases: Mapping[str, KnownCase]
+    places: Places
+    documents: Sequence[tuple[Kind, Document]]
+
+
 def load(folders: Sequence[Path]) -> Knowledge:
     """The knowledge in ``folders``, of which later ones add to and override earlier ones by id.
 
-    Raises KnowledgeError with every mistake of every file, MissingError when a folder does not
-    exist or none of them has a policy.
+    Case files are passed over. Raises KnowledgeError with every mistake of every file, MissingError
+    when a folder does not exist or none of them has a policy.
     """
     return load_with_places(folders)[0]
 
 
 def load_with_places(folders: Sequence[Path]) -> tuple[Knowledge, Places]:
     """The same, and where everything is written."""
+    loaded = _load(folders, with_cases=False)
+    return loaded.knowledge, loaded.places
+
+
+def load_with_cases(folders: Sequence[Path]) -> Loaded:
+    """The same with the known cases of all case files; their mistakes are raised as well."""
+    return _load(folders, with_cases=True)
+
+
+def _load(folders: Sequence[Path], with_cases: bool) -> Loaded:
     entries = Entries()
     digest = hashlib.sha256()
     for folder in folders:
         entries.begin_folder()
         for file in _files(folder, entries.mistakes):
-            _read(file, entries, digest.update)
+            # A digest stands for what decides an answer, and the cases decide none.
+            if file.kind is not CASE:
+                _read(file, entries, digest.update)
+            elif with_cases:
+                _read(file, entries, lambda _: None)
     policy = entries.by_kind[POLICY].get(POLICY)
     if policy is None and POLICY not in entries.lost:
         where = ", ".join(shown_path(folder) for folder in folders) or "no folder"
@@ -73,7 +97,8 @@ def load_with_places(folders: Sequence[Path]) -> tuple[Knowledge, Places]:
         kind.field: entries.values(kind.name) for kind in KINDS.values() if kind.name != POLICY
     }
     sum_of_all = digest.hexdigest()[:_DIGEST_LENGTH]
-    return Knowledge(policy=policy.value, digest=sum_of_all, **values), places
+    knowledge = Knowledge(policy=policy.value, digest=sum_of_all, **values)
+    return Loaded(knowledge, entries.values(CASE.name), places, entries.documents)
 
 
 def _read(file: File, entries: Entries, digest: Callable[[bytes], object]) -> None:
@@ -96,7 +121,9 @@ def _files(folder: Path, mistakes: list[Mistake]) -> list[File]:
     for name, is_folder in _names(folder):
         kind = HOMES.get(name)
         where = _join(shown, name)
-        if kind is None:
+        if name.endswith(_CASES) and not is_folder:
+            files.append(File(CASE, name, folder / name, where))
+        elif kind is None:
             if not (is_folder and name == SCHEMA_FOLDER):
                 mistakes.extend(_stray(where, name, is_folder))
         elif not kind.in_folder:
@@ -111,7 +138,9 @@ def _files(folder: Path, mistakes: list[Mistake]) -> list[File]:
 def _files_of(kind: Kind, folder: Path, shown: str, mistakes: list[Mistake]) -> Iterator[File]:
     for name, is_folder in _names(folder):
         where = _join(shown, name)
-        if name.endswith(_SUFFIX):
+        if name.endswith(_CASES) and not is_folder:
+            yield File(CASE, f"{kind.home}/{name}", folder / name, where)
+        elif name.endswith(_SUFFIX):
             yield File(kind, f"{kind.home}/{name}", folder / name, where)
         elif is_folder:
             mistakes.append(_misplaced(where, f"found a folder in {kind.home}/; expected files"))
@@ -122,7 +151,7 @@ def _files_of(kind: Kind, folder: Path, shown: str, mistakes: list[Mistake]) -> 
 def _names(folder: Path) -> Iterator[tuple[str, bool]]:
     """The sorted names in a folder, and whether each is a folder.
 
-    Without hidden files, editors' backups and case files.
+    Without hidden files and editors' backups.
     """
     try:
         with os.scandir(folder) as found:
@@ -135,7 +164,7 @@ def _names(folder: Path) -> Iterator[tuple[str, bool]]:
         reason = clean(getattr(error, "strerror", None) or str(error))
         raise MissingError(f"{shown_path(folder)}: cannot be read ({reason})") from None
     for name, is_folder in names:
-        if not name.startswith(".") and not name.endswith(("~", _CASES)):
+        if not name.startswith(".") and not name.endswith("~"):
             yield name, is_folder
 
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from expert.loading.nearest import nearest
-from expert.model import PROBABILITY_WORDS
+from expert.model import PROBABILITY_WORDS, UNKNOWN
 
 ID: Final = "[a-z0-9]+(?:-[a-z0-9]+)*"
 AS_DESIGNED: Final = "as-designed:"
@@ -70,6 +70,13 @@ def positive(text: str) -> float:
     return value
 
 
+def count(text: str) -> int:
+    """A whole number over 0."""
+    if not (text.isascii() and text.isdigit() and len(text) < 7 and int(text) > 0):
+        raise MisformedError("expected a whole number over 0")
+    return int(text)
+
+
 def nonnegative(text: str) -> float:
     """A number of 0 or more."""
     value = number(text)
@@ -107,6 +114,11 @@ def identifier(text: str) -> str:
     return text
 
 
+def answer(text: str) -> str:
+    """The id of an answer, or the word unknown."""
+    return text if text == UNKNOWN else identifier(text)
+
+
 def cause_id(text: str) -> str:
     """The id of a cause, which may begin with ``as-designed:``."""
     identifier(text.removeprefix(AS_DESIGNED))
@@ -125,6 +137,7 @@ FORMS: Final[Mapping[str, Callable[[str], Any]]] = {
     "prose": prose,
     "probability": probability,
     "positive": positive,
+    "count": count,
     "nonnegative": nonnegative,
     "signed": number,
     "id": identifier,

@@ -13,8 +13,9 @@ from expert import model
 class Kind:
     """One kind of entry.
 
-    ``home`` is a file (tools.yaml) or a folder (causes). ``alone`` says that a file is one entry,
-    whose id is the name of the file; otherwise a file is a mapping from ids to entries.
+    ``home`` is a file (tools.yaml), a folder (causes) or a pattern (*.cases.yaml). ``alone`` says
+    that a file is one entry, whose id is the name of the file; otherwise a file is a mapping from
+    ids to entries.
     """
 
     name: str
@@ -27,7 +28,7 @@ class Kind:
     @property
     def in_folder(self) -> bool:
         """Whether the entries are in the files of a folder, not in one file."""
-        return not self.home.endswith(".yaml")
+        return self.home.startswith("*") or not self.home.endswith(".yaml")
 
 
 KINDS: Final[Mapping[str, Kind]] = {
@@ -52,6 +53,10 @@ KINDS: Final[Mapping[str, Kind]] = {
         Kind("symptom", model.Symptom, "symptoms", "symptoms", True, "symptom"),
     )
 }
+
+# Case files lie beside the topic that they prove, in any folder, and are read only to try them.
+CASE: Final = Kind("case", model.KnownCase, "cases", "*.cases.yaml", False, "cases")
+ALL_KINDS: Final[tuple[Kind, ...]] = (*KINDS.values(), CASE)
 
 POLICY: Final = "policy"
 SCHEMA_FOLDER: Final = "schema"

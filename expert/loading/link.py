@@ -5,6 +5,7 @@ from __future__ import annotations
 from expert.errors import Mistake
 from expert.loading.entries import Entries
 from expert.loading.linking.answers import check_answers
+from expert.loading.linking.cases import check_cases
 from expert.loading.linking.causes import check_causes
 from expert.loading.linking.checks import check_checks
 from expert.loading.linking.context import Context
@@ -26,4 +27,5 @@ def link(entries: Entries, places: Places) -> list[Mistake]:
     check_plumbing(context)
     branched = check_trees(context)
     check_answers(context, branched)
+    check_cases(context)
     return [*check_references(entries), *context.mistakes]

@@ -19,7 +19,7 @@ from expert.errors import EXIT_DONE, EXIT_PROBLEMS, MissingError
 from expert.loading.decode import yaml_key
 from expert.loading.folder import shipped_folder
 from expert.loading.forms import AS_DESIGNED, ID, LONGEST_ID, RESERVED
-from expert.loading.kinds import KINDS, SCHEMA_FOLDER, Kind
+from expert.loading.kinds import ALL_KINDS, SCHEMA_FOLDER, Kind
 from expert.model import PROBABILITY_WORDS, Form, Prose, Ref
 
 Schema = dict[str, Any]
@@ -38,6 +38,18 @@ _FORM_SCHEMAS: Final[Mapping[str, Schema]] = {
         "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"enum": [*PROBABILITY_WORDS]}]
     },
     "positive": {"type": "number", "exclusiveMinimum": 0},
+    "count": {"type": "integer", "minimum": 1},
+    "answers": {
+        "anyOf": [
+            {"type": "string", "pattern": f"^{ID}$"},
+            {
+                "type": "array",
+                "items": {"type": "string", "pattern": f"^{ID}$"},
+                "minItems": 1,
+                "uniqueItems": True,
+            },
+        ]
+    },
     "nonnegative": {"type": "number", "minimum": 0},
     "signed": {"type": "number"},
     "id": _ID_SCHEMA,
@@ -65,8 +77,7 @@ def file_schema(kind: Kind) -> Schema:
 def schema_files() -> dict[str, str]:
     """The text of every schema file, by its name."""
     return {
-        f"{kind.schema}.json": json.dumps(file_schema(kind), indent=2) + "\n"
-        for kind in KINDS.values()
+        f"{kind.schema}.json": json.dumps(file_schema(kind), indent=2) + "\n" for kind in ALL_KINDS
     }
 
 

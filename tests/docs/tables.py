@@ -13,7 +13,7 @@ from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin, 
 
 from expert import model
 from expert.loading.decode import yaml_key
-from expert.loading.kinds import KINDS
+from expert.loading.kinds import ALL_KINDS
 from expert.model import Form, Ref
 from tests.docs.pages import KNOWLEDGE, text_of
 
@@ -31,6 +31,8 @@ RECORDS: Final[Mapping[str, Any]] = {
         model.Check,
         model.Measure,
         model.Symptom,
+        model.KnownCase,
+        model.Expected,
         model.Policy,
         model.Column,
         model.Slip,
@@ -40,6 +42,8 @@ FORM_WORDS: Final = {
     "prose": "text",
     "probability": "probability",
     "positive": "number over 0",
+    "count": "whole number over 0",
+    "answers": "answer, or a list of them",
     "nonnegative": "number of 0 or more",
     "signed": "number",
     "id": "id",
@@ -69,7 +73,12 @@ def value_words(hint: Any) -> str:
         return "`true` or `false`"
     assert is_dataclass(hint), hint
     assert isinstance(hint, type)
-    return f"keys of {hint.__name__.lower()}"
+    return f"keys of {spoken(hint.__name__)}"
+
+
+def spoken(name: str) -> str:
+    """The name of a class in words: KnownCase is known case."""
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name).lower()
 
 
 def must(item: Field[Any]) -> str:
@@ -97,16 +106,18 @@ def key_table(record: Any) -> str:
 
 def home_table() -> str:
     lines = ["| Place | One file holds | Keys | Schema |", "|---|---|---|---|"]
-    for kind in KINDS.values():
-        place = f"`{kind.home}/`" if kind.in_folder else f"`{kind.home}`"
+    for kind in ALL_KINDS:
+        folder = kind.in_folder and not kind.home.startswith("*")
+        place = f"`{kind.home}/`" if folder else f"`{kind.home}`"
         if not kind.alone:
             holds = f"{kind.field}, each under its id"
         elif kind.in_folder:
             holds = f"one {kind.name}; the name of the file is its id"
         else:
             holds = f"the {kind.name}"
-        record = kind.entry.__name__.lower()
-        lines.append(f"| {place} | {holds} | [{record}](#{record}) | `{kind.schema}.json` |")
+        record = spoken(kind.entry.__name__)
+        anchor = record.replace(" ", "-")
+        lines.append(f"| {place} | {holds} | [{record}](#{anchor}) | `{kind.schema}.json` |")
     return "\n".join(lines)
 
 

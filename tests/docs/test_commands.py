@@ -19,6 +19,7 @@ from expert.case.pressures import LIMITS_KPA
 from expert.cli import main
 from expert.export.draw import _symptoms
 from expert.export.render import renderers
+from expert.knowledge_options import ACTIONS
 from expert.options import COMMANDS as EXAMPLES
 from expert.options import DEFAULT_COMMAND, TOP_EXAMPLES, Parser, parser
 from expert.ui import reading
@@ -28,14 +29,19 @@ from tests.docs.pages import COMMANDS, ROOT, code, gatepost_lines, rows, section
 SHARED = {"--knowledge DIR", "--no-color"}
 
 
-def parsers() -> dict[str, Parser]:
-    top = parser()
+def parsers(of: Parser | None = None) -> dict[str, Parser]:
+    top = of or parser()
     (subparsers,) = [
         action
         for action in top._subparsers._group_actions  # type: ignore[union-attr]
         if isinstance(action, argparse._SubParsersAction)
     ]
     return {"": top, **subparsers.choices}
+
+
+def actions() -> dict[str, Parser]:
+    """The parsers of the actions of gatepost knowledge."""
+    return {name: one for name, one in parsers(parsers()["knowledge"]).items() if name}
 
 
 def offered(one: Parser) -> set[str]:
@@ -68,7 +74,31 @@ def test_every_command_has_its_section_and_its_line() -> None:
     assert set(parsers()) == {"", *EXAMPLES}
 
 
-@pytest.mark.parametrize("command", EXAMPLES)
+def test_every_action_has_its_section_and_its_line() -> None:
+    text, _, _ = section(COMMANDS, "## gatepost knowledge").partition("\n### ")
+    listed = {code(row[0])[0]: row[1] for row in rows(text)}
+    assert listed == {name: action.summary for name, action in ACTIONS.items()}
+    headings = re.findall(r"^### gatepost knowledge (\w+)$", text_of(COMMANDS), re.MULTILINE)
+    assert headings == list(ACTIONS)
+    assert set(actions()) == set(ACTIONS)
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+def test_options_of_an_action(action: str) -> None:
+    offers = offered(actions()[action])
+    assert offers >= SHARED | {"-h", "--help"}
+    heading = f"### gatepost knowledge {action}"
+    assert documented(heading) == offers - SHARED - {"-h", "--help"}
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+def test_examples_of_an_action(action: str) -> None:
+    examples = re.sub("^  ", "", ACTIONS[action].examples, flags=re.MULTILINE)
+    expected = gatepost_lines(f"```sh\n{examples}\n```\n")
+    assert gatepost_lines(section(COMMANDS, f"### gatepost knowledge {action}")) == expected
+
+
+@pytest.mark.parametrize("command", [name for name in EXAMPLES if name != "knowledge"])
 def test_options_of_a_command(command: str) -> None:
     offers = offered(parsers()[command])
     assert offers >= SHARED | {"-h", "--help"}
@@ -89,7 +119,8 @@ def test_a_missing_option_is_found() -> None:
 def test_examples_of_a_command(command: str) -> None:
     _, text = EXAMPLES[command]
     expected = gatepost_lines(f"```sh\n{re.sub('^  ', '', text, flags=re.MULTILINE)}\n```\n")
-    assert gatepost_lines(section(COMMANDS, f"## gatepost {command}")) == expected
+    text, _, _ = section(COMMANDS, f"## gatepost {command}").partition("\n### gatepost")
+    assert gatepost_lines(text) == expected
 
 
 def test_examples_of_all_commands() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields
 
-from expert.loading.kinds import HOMES, KINDS
+from expert.loading.kinds import ALL_KINDS, CASE, HOMES, KINDS
 from expert.model import Knowledge
 
 
@@ -19,3 +19,9 @@ def test_homes_are_files_or_folders() -> None:
     assert HOMES["symptoms"].alone
     assert HOMES["symptoms"].in_folder
     assert not HOMES["causes"].alone
+
+
+def test_case_files_have_no_home_of_their_own() -> None:
+    assert [kind for kind in ALL_KINDS if kind.name not in KINDS] == [CASE]
+    assert CASE.in_folder
+    assert CASE.home not in HOMES

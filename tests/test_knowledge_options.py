@@ -1,0 +1,34 @@
+"""The actions of gatepost knowledge as they are read."""
+
+from __future__ import annotations
+
+import argparse
+
+import pytest
+
+from expert.errors import UsageError
+from expert.knowledge_options import ACTIONS, count, seed
+from expert.options import parse
+
+
+@pytest.mark.parametrize("action", ACTIONS)
+def test_every_action_has_a_summary_and_examples(action: str) -> None:
+    summary, examples, _ = ACTIONS[action]
+    assert summary
+    lines = [line.strip() for line in examples.splitlines()]
+    assert lines[0].startswith(f"gatepost knowledge {action}")
+
+
+def test_an_action_is_needed_and_must_be_known() -> None:
+    with pytest.raises(UsageError, match="required: ACTION"):
+        parse(["knowledge"])
+    with pytest.raises(UsageError, match="invalid choice: 'chek'"):
+        parse(["knowledge", "chek"])
+
+
+def test_whole_numbers_have_limits() -> None:
+    assert count("1") == 1
+    assert seed("0") == 0
+    for text in ("0", "-1", "1.5", "", "1" * 30, "\u0663"):
+        with pytest.raises(argparse.ArgumentTypeError, match="expected a whole number"):
+            count(text)
