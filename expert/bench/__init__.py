@@ -1,0 +1,1 @@
+"""The physics: air, flow, pneumatics and the gate. It knows nothing of the knowledge."""

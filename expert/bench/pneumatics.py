@@ -1,0 +1,315 @@
+"""Any network of sources, volumes, restrictions and switching valves, steady or pulsed.
+
+Each volume keeps its mass: V/(R T) dp/dt is the sum of the flows into it, at one temperature. A
+step in time is implicit, so that it is stable however small a volume is, and a volume that nothing
+joins to anything keeps the pressure that was shut in. In a step every pressure lies between the
+lowest and the highest of the sources and of the pressures before it: the flow into a volume falls
+with its own pressure and rises with its neighbours', so the solution is unique (Ortega and
+Rheinboldt, Iterative Solution of Nonlinear Equations in Several Variables, 13.5, M-functions).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final, Literal, NamedTuple
+
+import numpy as np
+
+from expert.bench.air import GAS_CONSTANT
+from expert.bench.flow import FITTING_RATIO, REFERENCE_K, restriction
+
+State = Literal["always", "rest", "powered"]
+
+_MOST_ROUNDS: Final = 200
+_MOST_CHANGES: Final = 400
+_SHARES: Final = (1.0, 0.5, 0.25, 0.125, 0.0625)
+# A volume is in balance when what is left over is this small beside the flow through it, or as
+# small as the rounding of the pressures lets it be.
+_BALANCE: Final = 1e-11
+_ROUNDING: Final = 8.0 * 2.0**-52
+# A flow that is none: a third of a nanogram a year.
+_NO_FLOW_KG_S: Final = 1e-17
+# After the last of these times everything is steady that ever will be. The first lets what is shut
+# in mix while there is still a number to tell how much of it there is.
+_LONG_S: Final = (1.0, 1e4, 1e9)
+# An open valve is shut when it would pass more than rounding backwards.
+_SHUT: Final = 1.0 - 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A passage between two nodes with its sonic conductance in m3/(s Pa).
+
+    ``state`` says when it is open: always, or in one position of the solenoid. A way with
+    ``opens_pa`` is a check valve: it passes from ``a`` to ``b`` only, beyond that difference.
+    """
+
+    a: str
+    b: str
+    conductance: float
+    ratio: float = FITTING_RATIO
+    state: State = "always"
+    opens_pa: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """Volumes in m3, sources in Pa absolute, and the ways between them; all nodes by name."""
+
+    volumes_m3: Mapping[str, float]
+    sources_pa: Mapping[str, float]
+    ways: Sequence[Way]
+
+    def open_ways(self, powered: bool) -> list[Way]:
+        """The ways that are open in one position of the solenoid."""
+        closed = "rest" if powered else "powered"
+        return [way for way in self.ways if way.state != closed and way.conductance > 0.0]
+
+
+Pressures = dict[str, float]
+
+
+class _WayFlow(NamedTuple):
+    """The volumes at the ends of a way (None for sources), the pressures there, and the flow."""
+
+    i: int | None
+    j: int | None
+    a_pa: float
+    b_pa: float
+    opens_pa: float
+    kg_s: float
+    by_a: float
+    by_b: float
+
+
+class BalanceError(ArithmeticError):
+    """No pressures were found that balance a network; a bug or absurd numbers."""
+
+
+def way_flow_kg_s(way: Way, pressures: Mapping[str, float]) -> float:
+    """The flow from ``a`` to ``b``; negative when it goes the other way."""
+    if not _pushed_open(way, pressures):
+        return 0.0
+    return _flow(way, pressures[way.a], pressures[way.b])[0]
+
+
+def _flow(way: Way, a_pa: float, b_pa: float) -> tuple[float, float, float]:
+    """The flow from a to b, and its slopes by the two pressures; an open valve passes both ways."""
+    a_pa -= way.opens_pa or 0.0
+    if a_pa >= b_pa:
+        return restriction(way.conductance, way.ratio, a_pa, b_pa)
+    back = restriction(way.conductance, way.ratio, b_pa, a_pa)
+    return -back.kg_s, -back.by_downstream, -back.by_upstream
+
+
+def _pushed_open(way: Way, pressures: Mapping[str, float]) -> bool:
+    return way.opens_pa is None or pressures[way.a] - way.opens_pa > pressures[way.b]
+
+
+def _belied(way: Way, is_open: bool, pressures: Mapping[str, float]) -> bool:
+    if way.opens_pa is None:
+        return False
+    before_pa, behind_pa = pressures[way.a] - way.opens_pa, pressures[way.b]
+    return before_pa < behind_pa * _SHUT if is_open else before_pa > behind_pa / _SHUT
+
+
+def stepped(network: Network, before: Pressures, powered: bool, seconds: float) -> Pressures:
+    """The pressures some time later, in one implicit step.
+
+    Each check valve is taken as open or shut, and those that the pressures found belie are changed
+    until none is: first all of them at once, then one at a time, as Murty's least-index method for
+    complementarity problems does. Raises BalanceError when no balance is found.
+    """
+    ways = network.open_ways(powered)
+    now = {**network.sources_pa, **{name: before[name] for name in network.volumes_m3}}
+    is_open = [_pushed_open(way, now) for way in ways]
+    for changes in range(_MOST_CHANGES):
+        passing = [way for way, through in zip(ways, is_open, strict=True) if through]
+        found = _System(network, passing, now, seconds).solve()
+        wrong = [k for k, way in enumerate(ways) if _belied(way, is_open[k], found)]
+        if not wrong:
+            return found
+        for k in wrong if changes < len(ways) else wrong[:1]:
+            is_open[k] = not is_open[k]
+    raise BalanceError("the check valves of this network find no rest")
+
+
+class _System:
+    """The equations of one step with its valves as they are: what flows in is what is held."""
+
+    def __init__(
+        self, network: Network, ways: Sequence[Way], before: Pressures, seconds: float
+    ) -> None:
+        self.names = list(network.volumes_m3)
+        index = {name: k for k, name in enumerate(self.names)}
+        self.sources_pa = network.sources_pa
+        self.ends = [(way, index.get(way.a), index.get(way.b)) for way in ways]
+        self.old = [before[name] for name in self.names]
+        self.holds = [
+            volume / (GAS_CONSTANT * REFERENCE_K * seconds)
+            for volume in network.volumes_m3.values()
+        ]
+
+    def solve(self) -> Pressures:
+        """Newton's method, and a step with chords for slopes wherever that brings no gain.
+
+        Newton's method alone swings for ever about equal pressures, where flow goes with the root
+        of their difference; chords creep towards such a point, and halve the error each time.
+        Raises BalanceError.
+        """
+        pressures = list(self.old)
+        left, slopes, allowed = self.balance(pressures)
+        for _ in range(_MOST_ROUNDS):
+            if all(abs(x) <= most for x, most in zip(left, allowed, strict=True)):
+                return {**self.sources_pa, **dict(zip(self.names, pressures, strict=True))}
+            total = sum(map(abs, left))
+            move = _solved(slopes, left)
+            for share in _SHARES:
+                trial = [max(p - share * m, p / 4.0) for p, m in zip(pressures, move, strict=True)]
+                left, slopes, allowed = self.balance(trial)
+                if sum(map(abs, left)) < (1.0 - 0.3 * share) * total:
+                    break
+            else:
+                chords = self.chords(pressures)
+                trial = [
+                    max((p + q) / 2.0, p / 4.0) for p, q in zip(pressures, chords, strict=True)
+                ]
+                left, slopes, allowed = self.balance(trial)
+            pressures = trial
+        raise BalanceError("the pressures of this network find no balance")
+
+    def flows(self, pressures: list[float]) -> Iterator[_WayFlow]:
+        """Every way with its ends, pressures and flow."""
+        for way, i, j in self.ends:
+            a_pa = self.sources_pa[way.a] if i is None else pressures[i]
+            b_pa = self.sources_pa[way.b] if j is None else pressures[j]
+            yield _WayFlow(i, j, a_pa, b_pa, way.opens_pa or 0.0, *_flow(way, a_pa, b_pa))
+
+    def balance(self, pressures: list[float]) -> tuple[list[float], list[list[float]], list[float]]:
+        """What is held less what flows in, its slopes, and how much of it may be left over."""
+        size = len(pressures)
+        left = [h * (p - o) for h, p, o in zip(self.holds, pressures, self.old, strict=True)]
+        slopes = [[0.0] * size for _ in range(size)]
+        for k, hold in enumerate(self.holds):
+            slopes[k][k] = hold
+        through = [abs(x) for x in left]
+        for one in self.flows(pressures):
+            if one.i is not None:
+                through[one.i] += abs(one.kg_s)
+                left[one.i] += one.kg_s
+                slopes[one.i][one.i] += one.by_a
+            if one.j is not None:
+                through[one.j] += abs(one.kg_s)
+                left[one.j] -= one.kg_s
+                slopes[one.j][one.j] -= one.by_b
+            if one.i is not None and one.j is not None:
+                slopes[one.i][one.j] += one.by_b
+                slopes[one.j][one.i] -= one.by_a
+        allowed = [
+            _BALANCE * through[k] + _ROUNDING * slopes[k][k] * pressures[k] + _NO_FLOW_KG_S
+            for k in range(size)
+        ]
+        return left, slopes, allowed
+
+    def chords(self, pressures: list[float]) -> list[float]:
+        """The balance of the linear network whose ways have the flow that there is now."""
+        size = len(pressures)
+        slopes = [[0.0] * size for _ in range(size)]
+        for k, hold in enumerate(self.holds):
+            slopes[k][k] = hold
+        right = [h * o for h, o in zip(self.holds, self.old, strict=True)]
+        for one in self.flows(pressures):
+            over = one.a_pa - one.opens_pa - one.b_pa
+            chord = one.kg_s / over if one.kg_s else one.by_a
+            if one.i is not None:
+                slopes[one.i][one.i] += chord
+                right[one.i] += chord * one.opens_pa
+                if one.j is None:
+                    right[one.i] += chord * one.b_pa
+            if one.j is not None:
+                slopes[one.j][one.j] += chord
+                right[one.j] -= chord * one.opens_pa
+                if one.i is None:
+                    right[one.j] += chord * one.a_pa
+            if one.i is not None and one.j is not None:
+                slopes[one.i][one.j] -= chord
+                slopes[one.j][one.i] -= chord
+        return _solved(slopes, right)
+
+
+def _solved(slopes: list[list[float]], right: list[float]) -> list[float]:
+    """The solution of a linear system; the smallest one where volumes joined to no source make it
+    singular to the last digit."""
+    try:
+        found = np.linalg.solve(slopes, right)
+    except np.linalg.LinAlgError:
+        found = np.linalg.lstsq(slopes, right, rcond=None)[0]
+    return [float(value) for value in found]
+
+
+def steady(network: Network, before: Pressures, powered: bool = False) -> Pressures:
+    """The pressures after a long time in one position; what is shut in keeps its pressure."""
+    now = before
+    for seconds in _LONG_S:
+        now = stepped(network, now, powered, seconds)
+    return now
+
+
+@dataclass(frozen=True, slots=True)
+class Pulsing:
+    """How a solenoid is pulsed, and how finely it is followed."""
+
+    duty: float
+    hertz: float = 30.0
+    steps: int = 6
+    most_periods: int = 60
+    # Periods are followed until no mean moves by more than this from one to the next.
+    settled_pa: float = 2.0
+
+
+def pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressures:
+    """The mean pressures of the periodic steady state that follows from a beginning.
+
+    At a duty of 0 or 1 it is the steady state of that position. In between it is first sought with
+    every way open for its share of the time at once, which is exact for very quick pulses, and
+    followed from there, pulse by pulse.
+    """
+    if pulsing.duty <= 0.0 or pulsing.duty >= 1.0:
+        return steady(network, before, powered=pulsing.duty >= 1.0)
+    period = 1.0 / pulsing.hertz
+    phases = [(True, pulsing.duty * period), (False, (1.0 - pulsing.duty) * period)]
+    now = steady(blended(network, pulsing.duty), before)
+    mean = now
+    for _ in range(pulsing.most_periods):
+        now, new = _period(network, now, phases, pulsing.steps)
+        moved = max((abs(new[name] - mean[name]) for name in network.volumes_m3), default=0.0)
+        mean = new
+        if moved <= pulsing.settled_pa:
+            break
+    return mean
+
+
+def blended(network: Network, duty: float) -> Network:
+    """The network with every way open all the time, narrowed to its share of it."""
+    shares = {"always": 1.0, "powered": duty, "rest": 1.0 - duty}
+    ways = [
+        replace(way, conductance=way.conductance * shares[way.state], state="always")
+        for way in network.ways
+    ]
+    return replace(network, ways=ways)
+
+
+def _period(
+    network: Network, now: Pressures, phases: list[tuple[bool, float]], steps: int
+) -> tuple[Pressures, Pressures]:
+    """One period: the pressures at its end, and their means over it."""
+    total = dict.fromkeys(network.volumes_m3, 0.0)
+    whole = sum(seconds for _, seconds in phases)
+    for powered, seconds in phases:
+        for _ in range(steps):
+            now = stepped(network, now, powered, seconds / steps)
+            for name in total:
+                total[name] += now[name] * seconds / steps
+    means = {name: value / whole for name, value in total.items()}
+    return now, {**network.sources_pa, **means}
