@@ -250,6 +250,17 @@ def _solved(slopes: list[list[float]], right: list[float]) -> list[float]:
 
 def steady(network: Network, before: Pressures, powered: bool = False) -> Pressures:
     """The pressures after a long time in one position; what is shut in keeps its pressure."""
+    return {
+        **network.sources_pa,
+        **{
+            name: pressure_pa
+            for one in pieces(network)
+            for name, pressure_pa in _steady_piece(one, before, powered).items()
+        },
+    }
+
+
+def _steady_piece(network: Network, before: Pressures, powered: bool) -> Pressures:
     now = before
     for seconds in _LONG_S:
         now = stepped(network, now, powered, seconds)
@@ -265,7 +276,7 @@ class Pulsing:
     steps: int = 6
     most_periods: int = 60
     # Periods are followed until no mean moves by more than this from one to the next.
-    settled_pa: float = 2.0
+    settled_pa: float = 10.0
 
 
 def pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressures:
@@ -277,17 +288,40 @@ def pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressu
     """
     if pulsing.duty <= 0.0 or pulsing.duty >= 1.0:
         return steady(network, before, powered=pulsing.duty >= 1.0)
+    mean = dict(network.sources_pa)
+    for one in pieces(network):
+        switched = any(way.state != "always" for way in one.ways)
+        mean.update(_pulsed_mean(one, before, pulsing) if switched else steady(one, before))
+    return mean
+
+
+def _pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressures:
     period = 1.0 / pulsing.hertz
     phases = [(True, pulsing.duty * period), (False, (1.0 - pulsing.duty) * period)]
     now = steady(blended(network, pulsing.duty), before)
     mean = now
     for _ in range(pulsing.most_periods):
         now, new = _period(network, now, phases, pulsing.steps)
-        moved = max((abs(new[name] - mean[name]) for name in network.volumes_m3), default=0.0)
+        moved = max(abs(new[name] - mean[name]) for name in network.volumes_m3)
         mean = new
         if moved <= pulsing.settled_pa:
             break
     return mean
+
+
+def pieces(network: Network) -> list[Network]:
+    """The parts of a network that are joined only through sources, which nothing can disturb."""
+    piece_of = {name: {name} for name in network.volumes_m3}
+    for way in network.ways:
+        if way.a in piece_of and way.b in piece_of and piece_of[way.a] is not piece_of[way.b]:
+            joined = piece_of[way.a] | piece_of[way.b]
+            piece_of.update(dict.fromkeys(joined, joined))
+    found = []
+    for names in {id(piece): piece for piece in piece_of.values()}.values():
+        volumes = {name: size for name, size in network.volumes_m3.items() if name in names}
+        ways = [way for way in network.ways if way.a in names or way.b in names]
+        found.append(replace(network, volumes_m3=volumes, ways=ways))
+    return found
 
 
 def blended(network: Network, duty: float) -> Network:
