@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import permutations
 
 from expert.evidence.hookup.found import AIR, CAP, Found
 from expert.evidence.hookup.layout import Layout, Pair, Port
@@ -96,94 +95,73 @@ def _ends(hoses: frozenset[Pair], capped: frozenset[Port]) -> dict[Port, str]:
 def moves(layout: Layout, found: Found) -> list[Step]:
     """A list of steps, as short as can be, after which the plumbing is that of the layout.
 
-    Each hose that is wrong is matched with one that is missing; a match that shares a port costs
-    one move and any other two, and two moves that exchange the ports of two hoses are one swap.
-    Few hoses hang together, so all matchings are tried.
+    They are to be done in order. Wrong and missing hoses hang together in paths and rings by the
+    ports that they share. Each step puts one missing hose where it belongs, and the last swap of a
+    ring two, so that a ring of n hoses takes n - 1 swaps; no step can do more than that.
     """
-    steps: list[Step] = []
-    for extra, missing in _knots(found.hoses - layout.pairs, layout.pairs - found.hoses):
-        tried = list(_matchings(extra, missing))
-        steps += tried[min(range(len(tried)), key=lambda k: len(tried[k]))]
-    caps: list[Step] = [Uncap(port) for port in sorted(found.capped & _used(layout))]
-    wanted_open = layout.open | (layout.unused - layout.capped)
-    caps += [Uncap(port) for port in sorted(found.capped & wanted_open) if ".water-" not in port]
+    before = [Uncap(port) for port in sorted(found.capped & _breathing(layout))]
     bare = layout.capped - found.capped
-    return [*caps, *steps, *(Cap(port) for port in sorted(bare))]
+    return [*before, *_hose_steps(layout, found), *(Cap(port) for port in sorted(bare))]
 
 
-def _used(layout: Layout) -> frozenset[Port]:
-    return frozenset(layout.ports) - layout.unused
+def _breathing(layout: Layout) -> frozenset[Port]:
+    """Ports that must not have a cap: those with a hose and those that are open."""
+    idle = {port for port in layout.unused - layout.open if ".water-" in port}
+    return frozenset(layout.ports) - layout.capped - idle
 
 
-def _knots(
-    extra: frozenset[Pair], missing: frozenset[Pair]
-) -> Iterator[tuple[list[Pair], list[Pair]]]:
-    """Wrong and missing hoses that hang together by their ports, apart from all others.
-
-    A hose made of one from another knot costs two moves, as much as taking it off and fitting a
-    new one, so every knot can be mended by itself.
-    """
-    left = set(extra | missing)
-    while left:
-        knot = {min(left, key=sorted)}
-        while True:
-            ports = {port for pair in knot for port in pair}
-            more = {pair for pair in left if not ports.isdisjoint(pair)}
-            if more <= knot:
-                break
-            knot |= more
-        left -= knot
-        yield sorted(knot & extra, key=sorted), sorted(knot & missing, key=sorted)
+def _hose_steps(layout: Layout, found: Found) -> Iterator[Step]:
+    end_of = {port: other for pair in found.hoses for port, other in _both_ways(pair)}
+    missing = {port: other for pair in layout.pairs for port, other in _both_ways(pair)}
+    while True:
+        wanted = {port: other for port, other in missing.items() if end_of.get(port) != other}
+        extra = {port for port, other in end_of.items() if missing.get(port) != other}
+        step = _next_step(end_of, wanted, extra)
+        if step is None:
+            return
+        _do(step, end_of)
+        yield step
 
 
-def _matchings(extra: list[Pair], missing: list[Pair]) -> Iterator[list[Step]]:
-    """The steps of every way to make the missing hoses of the extra ones."""
-    padded: list[Pair | None] = [*extra, *[None] * max(len(missing) - len(extra), 0)]
-    for order in permutations(padded, len(missing)):
-        steps: list[Step] = []
-        for old, new in zip(order, missing, strict=True):
-            steps += _remade(old, new)
-        steps += [Remove(*_ends_of(pair)) for pair in extra if pair not in order]
-        yield _with_swaps(steps)
-
-
-def _ends_of(pair: Pair) -> tuple[Port, Port]:
+def _both_ways(pair: Pair) -> list[tuple[Port, Port]]:
     one, other = sorted(pair)
-    return one, other
+    return [(one, other), (other, one)]
 
 
-def _remade(old: Pair | None, new: Pair) -> list[Step]:
-    one, other = sorted(new)
-    if old is None:
-        return [Fit(one, other)]
-    shared = old & new
-    if len(shared) == 1:
-        (staying,) = shared
-        (from_,), (to,) = old - new, new - old
-        return [Move(staying, from_, to)]
-    first, second = sorted(old)
-    return [Move(second, first, one), Move(one, second, other)]
+def _next_step(
+    end_of: Mapping[Port, Port], wanted: Mapping[Port, Port], extra: set[Port]
+) -> Step | None:
+    for port in sorted(wanted):
+        if wanted[port] not in end_of and port in end_of:
+            return Move(port, end_of[port], wanted[port])
+    for port in sorted(wanted):
+        if wanted[port] not in end_of and port not in end_of:
+            return Fit(port, wanted[port])
+    for port in sorted(extra):
+        if port not in wanted:
+            return Remove(*sorted((port, end_of[port])))
+    swaps = sorted((min(a, b), max(a, b)) for a, b in ((end_of[p], wanted[p]) for p in wanted))
+    if swaps:
+        # Hoses are changed over most easily on one and the same part.
+        return Swap(*min(swaps, key=lambda pair: (_part(pair[0]) != _part(pair[1]), pair)))
+    return None
 
 
-def _with_swaps(steps: list[Step]) -> list[Step]:
-    """Two moves that exchange two ports become a swap."""
-    left = list(steps)
-    done: list[Step] = []
-    while left:
-        step = left.pop(0)
-        twin = next(
-            (
-                other
-                for other in left
-                if isinstance(step, Move)
-                and isinstance(other, Move)
-                and (step.from_, step.to) == (other.to, other.from_)
-            ),
-            None,
-        )
-        if twin is not None and isinstance(step, Move):
-            left.remove(twin)
-            done.append(Swap(min(step.from_, step.to), max(step.from_, step.to)))
-        else:
-            done.append(step)
-    return done
+def _part(port: Port) -> str:
+    return port.partition(".")[0]
+
+
+def _do(step: Step, end_of: dict[Port, Port]) -> None:
+    """Change the hoses, as port to port both ways, by one step."""
+    match step:
+        case Move(staying, from_, to):
+            del end_of[from_]
+            end_of[staying], end_of[to] = to, staying
+        case Fit(one, other):
+            end_of[one], end_of[other] = other, one
+        case Remove(one, other):
+            del end_of[one], end_of[other]
+        case Swap(one, other):
+            far, further = end_of[one], end_of[other]
+            end_of[one], end_of[other] = further, far
+            end_of[further], end_of[far] = one, other

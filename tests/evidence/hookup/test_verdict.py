@@ -1,0 +1,178 @@
+"""Wrong connections and what comes of them: ``expert/evidence/hookup/verdict.py``.
+
+The complaints are common practice, no source; nothing in the program lists a wrong connection, so
+each is derived from ports and hoses alone.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from expert.evidence.hookup.verdict import Verdict
+from tests.evidence.hookup.rigs import SPRING_PA, judged
+
+NO, COM, NC = (f"three-port.{p}" for p in ("normally-open", "common", "normally-closed"))
+NIPPLE, TAP, LOWER = "housing-nipple.nipple", "inlet-pipe.tap", "external-gate.lower"
+UPPER, SPARE, MANIFOLD = "external-gate.upper", "external-gate.spare-lower", "manifold.tap"
+PRE = "charge-path.pre-throttle-tap"
+
+
+def net_shares(one: Verdict) -> tuple[float, float]:
+    """What works against the spring at 0 and 100 %, as a share of the source."""
+    sights, source_pa = one.behaviour.sights, one.behaviour.source_pa
+    return sights["0"].net_pa / source_pa, sights["100"].net_pa / source_pa
+
+
+# Name, hoses, net share at 0 and 100 % (None: not told), symptom at 0, at 50 or 100 %, drive.
+THREE_PORT = [
+    ("right", [], 1, 0, None, None, "ok"),
+    ("source and vent", [f"{NIPPLE}={NC}", f"{TAP}={NO}"], 0, 1, "overboost", None, "stop"),
+    ("gate and source", [f"{NIPPLE}={COM}", f"{LOWER}={NO}"], 1, 0, None, "spring-ceiling", None),
+    ("gate and vent", [f"{LOWER}={NC}", f"{TAP}={COM}"], 0, 0, "overboost", None, "stop"),
+    (
+        "rotated one way",
+        [f"{TAP}={COM}", f"{LOWER}={NO}", f"{NIPPLE}={NC}"],
+        *(0, 0, "overboost", None, "stop"),
+    ),
+    (
+        "rotated the other way",
+        [f"{NIPPLE}={COM}", f"{TAP}={NO}", f"{LOWER}={NC}"],
+        *(0, 1, "overboost", "spring-ceiling", "stop"),
+    ),
+    ("vent capped", [f"{NC}=cap"], 1, 0, None, "spring-ceiling", None),
+    ("vent on boost", [f"{NC}={PRE}", f"{TAP}=cap"], 1, 1, None, "spring-ceiling", None),
+    ("source off", [f"{NO}=air"], 0, 0, "overboost", None, "stop"),
+    ("source from the inlet", [f"{NO}={TAP}", f"{NC}=air"], 0, 0, "overboost", None, "stop"),
+    ("gate hose off", [f"{LOWER}=air"], 0, 0, "overboost", None, "stop"),
+    ("on the upper port", [f"{COM}={UPPER}"], -1, 0, "overboost", None, "stop"),
+    ("spare lower open", [f"{SPARE}=air"], None, 0, "overboost", None, "stop"),
+    ("upper capped", [f"{UPPER}=cap"], 1, 0, "overboost", None, "stop"),
+    ("on a water port", [f"{COM}=external-gate.water-in"], 0, 0, "overboost", None, "stop"),
+    ("upper on the manifold", [f"{UPPER}={MANIFOLD}"], 0, -1, "lazy", None, "stop"),
+]
+
+
+@pytest.mark.parametrize(
+    ("hoses", "at_rest", "powered", "symptom", "later", "drive"),
+    [row[1:] for row in THREE_PORT],
+    ids=[row[0] for row in THREE_PORT],
+)
+def test_three_ports_on_an_external_gate(
+    hoses: list[str],
+    at_rest: float | None,
+    powered: float | None,
+    symptom: str | None,
+    later: str | None,
+    drive: str | None,
+) -> None:
+    one = judged("external-single", *hoses)
+    found = net_shares(one)
+    for share, expected in zip(found, (at_rest, powered), strict=True):
+        assert expected is None or share == pytest.approx(expected, abs=0.03)
+    assert symptom is None or symptom in one.symptoms["0"]
+    assert symptom is not None or one.symptoms["0"] == ()
+    assert later is None or later in {*one.symptoms["50"], *one.symptoms["100"]}
+    assert one.drive == (drive or "caution")
+    assert one.ok == (not hoses)
+    assert bool(one.because or later) == bool(hoses)
+
+
+def test_manifold_on_the_upper_port_is_overboost_as_well() -> None:
+    one = judged("external-single", f"{UPPER}={MANIFOLD}")
+    assert set(one.symptoms["0"]) == {"overboost", "lazy"}
+
+
+def test_an_owner_with_source_and_vent_swapped_is_told_to_swap_two_hoses() -> None:
+    one = judged("internal-nipple", f"{NIPPLE}={NC}", f"{TAP}={NO}")
+    assert one.drive == "stop"
+    assert one.because == (
+        "At rest no boost reaches the gate, so it stays shut and nothing limits boost.",
+    )
+    assert [type(step).__name__ for step in one.moves] == ["Swap"]
+
+
+def test_capped_upper_ports_add_what_common_practice_says() -> None:
+    # Common practice, no source: both upper ports capped turn a 14 psi spring into about 20.
+    one = judged("external-single", f"{UPPER}=cap")
+    boost_pa = one.behaviour.boost_pa["0"]
+    assert boost_pa is not None
+    assert (boost_pa - SPRING_PA) / 6894.757 == pytest.approx(6.5, abs=1.0)
+
+
+def test_a_vent_to_the_open_air_is_unusual_and_works() -> None:
+    one = judged("external-single", f"{NC}=air", f"{TAP}=cap")
+    assert one.ok
+    assert one.unusual
+    assert one.drive == "ok"
+    assert not judged("external-single").unusual
+
+
+def test_hoses_that_are_pinched_or_split() -> None:
+    pinched = judged("external-single", pinched=(COM,))
+    assert {"spike", "hunting"} <= set(pinched.symptoms["0"])
+    split = judged("external-single", split=(COM,))
+    rest = split.behaviour.boost_pa["0"]
+    assert rest is not None
+    assert rest > SPRING_PA * 1.1
+    assert not split.ok
+
+
+def test_an_unplugged_solenoid_stays_at_the_spring() -> None:
+    one = judged("external-single", plugged=False)
+    assert one.symptoms["0"] == ()
+    assert "spring-ceiling" in one.symptoms["50"]
+    assert one.drive == "caution"
+
+
+BALL = ("ball-controller.inlet", "ball-controller.outlet")
+
+
+@pytest.mark.parametrize("gate", ["internal", "external"])
+def test_controllers_by_hand(gate: str) -> None:
+    nipple = "internal-gate.nipple" if gate == "internal" else LOWER
+    reversed_ = judged("manual-ball", f"{NIPPLE}={BALL[1]}", f"{nipple}={BALL[0]}", gate=gate)
+    assert "overboost" in reversed_.symptoms["0"]
+    assert reversed_.drive == "stop"
+    missing = judged("manual-bleed", gate=gate, restrictor="missing")
+    assert missing.symptoms["0"] == ()
+    assert "spring-ceiling" in missing.symptoms["100"]
+    blocked = judged("manual-bleed", gate=gate, restrictor="blocked")
+    assert "overboost" in blocked.symptoms["0"]
+    assert blocked.drive == "stop"
+    assert judged("direct", gate=gate).ok
+    off = judged("direct", f"{nipple}=air", gate=gate)
+    assert (off.symptoms["0"], off.drive) == (("overboost",), "stop")
+
+
+SOLENOID = "recirculating-bypass.solenoid"
+PUMP, SIGNAL = "recirculating-bypass.vacuum-pump", "recirculating-bypass.signal"
+
+
+@pytest.mark.parametrize(
+    ("bypass", "hoses", "symptoms"),
+    [
+        ("recirculating", [], set()),
+        (
+            "recirculating",
+            [f"{PUMP}={SOLENOID}-vent", f"{SOLENOID}-supply=air"],
+            {"lazy", "flutter"},
+        ),
+        ("recirculating", [f"{PUMP}=air"], {"flutter"}),
+        ("recirculating", [f"{SIGNAL}=air"], {"flutter"}),
+        ("manifold", [], set()),
+        ("manifold", ["manifold-bypass.signal=air", f"{MANIFOLD}=cap"], {"lazy"}),
+        ("manifold", [f"manifold-bypass.signal={PRE}", f"{MANIFOLD}=cap"], {"flutter"}),
+    ],
+)
+def test_bypasses(bypass: str, hoses: list[str], symptoms: set[str]) -> None:
+    one = judged("internal-nipple", *hoses, bypass=bypass)
+    assert set(one.symptoms["0"]) == symptoms
+    assert one.ok == (not hoses)
+    assert one.drive in (("ok",) if not hoses else ("caution",))
+
+
+def test_pressures_of_the_gate_are_given_at_twice_the_spring() -> None:
+    one = judged("external-single")
+    assert one.behaviour.source_pa == 2 * SPRING_PA
+    assert one.behaviour.boost_pa["0"] == pytest.approx(SPRING_PA, abs=200)
+    assert one.behaviour.boost_pa["100"] is None

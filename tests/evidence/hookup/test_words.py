@@ -1,0 +1,38 @@
+"""Ports and moves in words: ``expert/evidence/hookup/words.py``."""
+
+from __future__ import annotations
+
+import pytest
+
+from expert.evidence.hookup.moves import Cap, Fit, Move, Remove, Step, Swap, Uncap
+from expert.evidence.hookup.words import end_words, port_words, step_words
+from tests.evidence.hookup.rigs import shipped
+
+ONE, OTHER, THIRD = "three-port.common", "external-gate.upper", "external-gate.lower"
+
+
+def test_ports_and_ends() -> None:
+    assert (
+        port_words(shipped(), ONE) == "common of the three-port boost solenoid (three-port.common)"
+    )
+    assert end_words(shipped(), "air") == "nothing, open to the air"
+    assert end_words(shipped(), "cap") == "a cap"
+    assert end_words(shipped(), OTHER).startswith("a hose to upper of the external wastegate")
+
+
+@pytest.mark.parametrize(
+    ("step", "ports", "verb"),
+    [
+        (Swap(ONE, OTHER), 2, "Swap"),
+        (Move(ONE, OTHER, THIRD), 3, "Move"),
+        (Remove(ONE, OTHER), 2, "Take off"),
+        (Fit(ONE, OTHER), 2, "Fit"),
+        (Cap(ONE), 1, "Cap"),
+        (Uncap(ONE), 1, "Take the cap off"),
+    ],
+)
+def test_every_step_names_its_ports(step: Step, ports: int, verb: str) -> None:
+    text = step_words(shipped(), step)
+    assert text.startswith(verb)
+    assert text.endswith(".")
+    assert sum(port in text for port in (ONE, OTHER, THIRD)) == ports
