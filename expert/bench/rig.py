@@ -60,6 +60,8 @@ class Rig:
     checks: frozenset[tuple[Port, Port]] = frozenset()
     restrictors_mm: Mapping[str, float | None] = field(default_factory=dict)
     plugged: bool = True
+    solenoid_mm: float = SOLENOID_BORE_MM
+    chamber_m3: float = CHAMBER_M3
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,25 +97,25 @@ def _way(a: Port, b: Port, bore_mm: float, **more: object) -> Way:
     return Way(a, b, conductance_of_bore(bore_mm), **more)  # type: ignore[arg-type]
 
 
-def _three_port(_: Rig, __: Setting) -> list[Way]:
+def _three_port(rig: Rig, _: Setting) -> list[Way]:
     common, resting, powered = (
         f"three-port.{port}" for port in ("common", "normally-open", "normally-closed")
     )
     return [
-        _way(common, resting, SOLENOID_BORE_MM, state="rest"),
-        _way(common, powered, SOLENOID_BORE_MM, state="powered"),
+        _way(common, resting, rig.solenoid_mm, state="rest"),
+        _way(common, powered, rig.solenoid_mm, state="powered"),
     ]
 
 
-def _four_port(_: Rig, __: Setting) -> list[Way]:
+def _four_port(rig: Rig, _: Setting) -> list[Way]:
     supply, vent, lower, upper = (
         f"four-port.{port}" for port in ("pressure", "vent", "lower-side", "upper-side")
     )
     return [
-        _way(supply, lower, SOLENOID_BORE_MM, state="rest"),
-        _way(vent, upper, SOLENOID_BORE_MM, state="rest"),
-        _way(supply, upper, SOLENOID_BORE_MM, state="powered"),
-        _way(vent, lower, SOLENOID_BORE_MM, state="powered"),
+        _way(supply, lower, rig.solenoid_mm, state="rest"),
+        _way(vent, upper, rig.solenoid_mm, state="rest"),
+        _way(supply, upper, rig.solenoid_mm, state="powered"),
+        _way(vent, lower, rig.solenoid_mm, state="powered"),
     ]
 
 
@@ -159,12 +161,12 @@ def _tap(port: Port, source: str) -> Inside:
     return lambda _, __: [_way(source, port, PORT_BORE_MM)]
 
 
-def _recirculating(_: Rig, __: Setting) -> list[Way]:
+def _recirculating(rig: Rig, _: Setting) -> list[Way]:
     solenoid = "recirculating-bypass.solenoid"
     return [
         _way(PUMP, "recirculating-bypass.vacuum-pump", PORT_BORE_MM),
-        _way(f"{solenoid}-common", f"{solenoid}-vent", SOLENOID_BORE_MM, state="rest"),
-        _way(f"{solenoid}-common", f"{solenoid}-supply", SOLENOID_BORE_MM, state="powered"),
+        _way(f"{solenoid}-common", f"{solenoid}-vent", rig.solenoid_mm, state="rest"),
+        _way(f"{solenoid}-common", f"{solenoid}-supply", rig.solenoid_mm, state="powered"),
         _way("recirculating-bypass.signal", BYPASS, PORT_BORE_MM),
     ]
 
@@ -214,7 +216,8 @@ def network_of(rig: Rig, air: Air, setting: Setting) -> Network:
     for hose in rig.hoses:
         ways += _hose(hose, rig)
     volumes = {
-        name: CHAMBER_M3 if name in (LOWER, UPPER, BYPASS) else PORT_M3 for name in sorted(ports)
+        name: rig.chamber_m3 if name in (LOWER, UPPER, BYPASS) else PORT_M3
+        for name in sorted(ports)
     }
     return Network(volumes, air.absolute(), ways)
 
@@ -292,6 +295,7 @@ def boost_pa(
     back_pa: float = 0.0,
     most_pa: float = MOST_BOOST_PA,
     ambient_pa: float = SEA_LEVEL_PA,
+    hertz: float = 30.0,
 ) -> float | None:
     """The boost at which the gate opens: where what it sees is the spring; None if it never does.
 
@@ -302,7 +306,7 @@ def boost_pa(
 
     def over(boost: float) -> float:
         air = Air(boost, boost, ambient_pa)
-        return gate_sees(rig, air, duty).net_pa - needed_pa
+        return gate_sees(rig, air, duty, hertz).net_pa - needed_pa
 
     low, high = 0.0, most_pa
     over_low, over_high = over(low), over(high)
