@@ -16,10 +16,8 @@ if TYPE_CHECKING:
     from expert.case.events import Event
     from expert.case.state import State
     from expert.model import Knowledge
-    from expert.ui.protocol import Block
 
 DONE = 0
-LAST = "last"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -42,7 +40,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         _complain("Interrupted.")
         return EXIT_INTERRUPTED
     except BrokenPipeError:
-        return _quiet_end()
+        from expert.output import quiet_end
+
+        return quiet_end()
 
 
 def _run(arguments: list[str]) -> int:
@@ -58,6 +58,8 @@ def _run(arguments: list[str]) -> int:
         "diagnose": diagnose,
         "rank": rank,
         "draw": draw,
+        "hookup": hookup,
+        "boost": boost,
         "case": case,
         "knowledge": knowledge_command,
     }
@@ -76,16 +78,6 @@ def _complain(message: str) -> None:
 
 def _count(mistakes: int) -> str:
     return "1 mistake" if mistakes == 1 else f"{mistakes} mistakes"
-
-
-def _quiet_end() -> int:
-    """The reader of our output went away: say nothing more, not even at the interpreter's end."""
-    import os
-
-    from expert.errors import EXIT_PROBLEMS
-
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return EXIT_PROBLEMS
 
 
 def _knowledge(options: argparse.Namespace) -> Knowledge:
@@ -132,7 +124,9 @@ def diagnose(options: argparse.Namespace) -> int:
 
 def _case_path(options: argparse.Namespace) -> Path:
     if options.case is not None:
-        return _case_file(options.case)
+        from expert.case.place import case_file
+
+        return case_file(options.case)
     from datetime import datetime
 
     from expert.case.place import default_folder, new_case_path
@@ -145,21 +139,16 @@ def rank(options: argparse.Namespace) -> int:
     from expert.case.consult import Consultant
     from expert.case.state import fold
     from expert.export.report import rank_report
+    from expert.output import print_json, tell
 
     knowledge = _knowledge(options)
     consultation = Consultant(knowledge).consult(fold(_prefill(options, knowledge)))
     if options.json:
-        _print_json(rank_report(consultation))
+        print_json(rank_report(consultation))
         return DONE
     from expert.ui.summary import summary
 
-    return _tell(options, summary(consultation))
-
-
-def _print_json(value: object) -> None:
-    import json
-
-    sys.stdout.write(json.dumps(value, indent=2, ensure_ascii=False) + "\n")
+    return tell(summary(consultation), options.no_color)
 
 
 def draw(options: argparse.Namespace) -> int:
@@ -187,21 +176,13 @@ def draw(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _case_file(name: str) -> Path:
-    """The file of a case that is there; ``last`` is the one changed last."""
-    from pathlib import Path
-
-    from expert.case.place import default_folder, latest_case
-
-    return latest_case(default_folder()) if name == LAST else Path(name)
-
-
 def _read_case(name: str, knowledge: Knowledge) -> State:
     from expert.case.fitted import fitted
     from expert.case.journal import read
+    from expert.case.place import case_file
     from expert.case.state import fold
 
-    return fitted(fold(read(_case_file(name)).events), knowledge)
+    return fitted(fold(read(case_file(name)).events), knowledge)
 
 
 def case(options: argparse.Namespace) -> int:
@@ -215,6 +196,7 @@ def case(options: argparse.Namespace) -> int:
     from expert.case.consult import Consultant
     from expert.case.fitted import consultable
     from expert.export.report import rank_report
+    from expert.output import print_json, tell
     from expert.ui.show_case import status
     from expert.ui.summary import summary
 
@@ -229,21 +211,22 @@ def case(options: argparse.Namespace) -> int:
                 "That case has no setup, gate or symptom yet, so there is nothing to rank. "
                 "Go on with it first: gatepost diagnose --case FILE."
             )
-        _print_json(rank_report(Consultant(knowledge).consult(state)))
+        print_json(rank_report(Consultant(knowledge).consult(state)))
         return DONE
     blocks = status(knowledge, state)
     if ready:
         blocks += summary(Consultant(knowledge).consult(state))
-    return _tell(options, blocks)
+    return tell(blocks, options.no_color)
 
 
 def _list_cases(options: argparse.Namespace) -> int:
     from expert.case.place import default_folder
     from expert.export.caselist import case_lines, listed_cases
+    from expert.output import print_json
 
     cases = listed_cases(default_folder())
     if options.json:
-        _print_json({"format": 1, "cases": [dict(one) for one in cases]})
+        print_json({"format": 1, "cases": [dict(one) for one in cases]})
         return DONE
     if not cases:
         _complain(f"There is no case in {default_folder()} yet; begin one with: gatepost diagnose")
@@ -252,21 +235,22 @@ def _list_cases(options: argparse.Namespace) -> int:
     return DONE
 
 
+def hookup(options: argparse.Namespace) -> int:
+    """The hose table of a setup, or the verdict on what is there."""
+    from expert.plumbing_cli import hookup as run
+
+    return run(options)
+
+
+def boost(options: argparse.Namespace) -> int:
+    """What boost to expect of a spring."""
+    from expert.plumbing_cli import boost as run
+
+    return run(options)
+
+
 def knowledge_command(options: argparse.Namespace) -> int:
     """The tuner's tools."""
     from expert.knowledge_cli import run
 
     return run(options)
-
-
-def _tell(options: argparse.Namespace, blocks: Sequence[Block]) -> int:
-    from expert.ui.choose import printer
-    from expert.ui.protocol import Leave
-
-    voice = printer(False if options.no_color else None)
-    try:
-        for block in blocks:
-            voice.tell(block)
-    except Leave:
-        return _quiet_end()
-    return DONE

@@ -9,6 +9,7 @@ from typing import NoReturn
 from expert import __version__
 from expert.errors import UsageError
 from expert.knowledge_options import ACTIONS
+from expert.plumbing_options import BOOST_EXAMPLES, HOOKUP_EXAMPLES, add_boost, add_hookup
 
 COMMANDS = {
     "diagnose": (
@@ -32,6 +33,8 @@ COMMANDS = {
   gatepost draw all --setup external-single --format svg --out pictures
   gatepost draw --case last""",
     ),
+    "hookup": ("check every hose, cap and port before the first start", HOOKUP_EXAMPLES),
+    "boost": ("say what boost to expect of a spring", BOOST_EXAMPLES),
     "case": (
         "list the cases that are kept, or show one",
         """\
@@ -107,6 +110,8 @@ def parser() -> Parser:
     _add_car(made["rank"])
     made["rank"].add_argument("--json", action="store_true", help="print one JSON object")
     _add_draw(made["draw"])
+    add_hookup(made["hookup"])
+    add_boost(made["boost"])
     _add_case(made["case"])
     _add_knowledge(made["knowledge"])
     return top

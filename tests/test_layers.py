@@ -29,6 +29,9 @@ LAYERS = {
     "options": 9,
     "knowledge_options": 9,
     "knowledge_cli": 9,
+    "output": 9,
+    "plumbing_options": 9,
+    "plumbing_cli": 9,
     "cli": 9,
     "__main__": 9,
 }

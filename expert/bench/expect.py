@@ -119,9 +119,16 @@ def spring_of(springs_pa: Sequence[float]) -> float:
     return sum(springs_pa)
 
 
-def warnings(spring_pa: float, target_pa: float | None, most_pa: float | None) -> list[str]:
+def warnings(
+    spring_pa: float, target_pa: float | None, most_pa: float | None, adjustable: bool = True
+) -> list[str]:
     """What is unwise about a spring with a target, and with the most boost that is permitted."""
     said = []
+    if not adjustable and target_pa is not None and target_pa > spring_pa + SPRING_SLACK_PA:
+        said.append(
+            "Nothing in this setup can raise boost above the spring. Fit a stiffer spring, or a "
+            "controller."
+        )
     if most_pa is not None and most_pa < spring_pa + _ROOM_PA:
         said.append(
             "The lowest boost that this spring makes lies too near the most that is permitted: "

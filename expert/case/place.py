@@ -7,10 +7,14 @@ import sys
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
+from typing import Final
 
 from expert.errors import MissingError
 
 SUFFIX = ".case.jsonl"
+
+# The name that stands for the case changed last.
+LAST: Final = "last"
 
 
 def default_folder(
@@ -59,3 +63,8 @@ def latest_case(folder: Path) -> Path:
     if not cases:
         raise MissingError(f"{folder}: there is no case yet; begin one with: gatepost diagnose")
     return cases[0]
+
+
+def case_file(name: str) -> Path:
+    """The file of a case by its name; ``last`` is the one in the usual place changed last."""
+    return latest_case(default_folder()) if name == LAST else Path(name)

@@ -9,19 +9,19 @@ from expert.model import Knowledge
 
 
 def port_words(knowledge: Knowledge, port: Port) -> str:
-    """A port as one would call it: the part's title and the name of the port."""
-    part, _, name = port.partition(".")
+    """A port by its name, and what it is a port of."""
+    part = port.partition(".")[0]
     title = knowledge.parts[part].title if part in knowledge.parts else part
-    return f"{name.replace('-', ' ')} of the {title} ({port})"
+    return f"{port} ({title})"
 
 
-def end_words(knowledge: Knowledge, end: str) -> str:
+def end_words(end: str) -> str:
     """What is on a port: a hose to another port, nothing, or a cap."""
     if end == AIR:
-        return "nothing, open to the air"
+        return "nothing, open"
     if end == CAP:
         return "a cap"
-    return f"a hose to {port_words(knowledge, end)}"
+    return f"hose to {end}"
 
 
 def step_words(knowledge: Knowledge, step: Step) -> str:

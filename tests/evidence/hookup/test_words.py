@@ -12,12 +12,11 @@ ONE, OTHER, THIRD = "three-port.common", "external-gate.upper", "external-gate.l
 
 
 def test_ports_and_ends() -> None:
-    assert (
-        port_words(shipped(), ONE) == "common of the three-port boost solenoid (three-port.common)"
-    )
-    assert end_words(shipped(), "air") == "nothing, open to the air"
-    assert end_words(shipped(), "cap") == "a cap"
-    assert end_words(shipped(), OTHER).startswith("a hose to upper of the external wastegate")
+    assert port_words(shipped(), ONE) == "three-port.common (three-port boost solenoid)"
+    assert port_words(shipped(), "thing.port") == "thing.port (thing)"
+    assert end_words("air") == "nothing, open"
+    assert end_words("cap") == "a cap"
+    assert end_words(OTHER) == f"hose to {OTHER}"
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,57 @@
+"""A verdict on a plumbing as a JSON object."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from expert.evidence.hookup.findings import findings
+from expert.evidence.hookup.verdict import Verdict
+from expert.evidence.hookup.words import step_words
+from expert.model import Knowledge
+
+FORMAT: Final = 1
+
+
+def hookup_report(
+    knowledge: Knowledge, setup: str, verdict: Verdict, spring_known: bool
+) -> dict[str, Any]:
+    """The object that ``gatepost hookup --json`` prints; pressures are gauge kPa.
+
+    Boost is null where nothing limits it, and wherever the spring is not known.
+    """
+    boost_pa = verdict.behaviour.boost_pa
+    return {
+        "format": FORMAT,
+        "setup": setup,
+        "ok": verdict.ok,
+        "wrong": [
+            {"port": one.port, "found": one.found, "expected": one.expected}
+            for one in verdict.wrong
+        ],
+        "moves": [step_words(knowledge, step) for step in verdict.moves],
+        "source_kpa": _kpa(verdict.behaviour.source_pa),
+        "gate_kpa": {k: _kpa(sight.net_pa) for k, sight in verdict.behaviour.sights.items()},
+        "boost_kpa": {k: _boost(value, spring_known) for k, value in boost_pa.items()},
+        "unlimited": {k: value is None for k, value in boost_pa.items()},
+        "symptoms": {k: list(ids) for k, ids in verdict.symptoms.items()},
+        "drive": verdict.drive,
+        "because": list(verdict.because),
+        "findings": [
+            {"check": one.check, "answers": list(one.answers)}
+            for one in findings(knowledge, verdict)
+        ],
+    }
+
+
+def _boost(boost_pa: float | None, spring_known: bool) -> float | None:
+    return None if boost_pa is None or not spring_known else _kpa(boost_pa)
+
+
+def _kpa(pressure_pa: float) -> float:
+    return round(pressure_pa / 1000.0, 2) + 0.0
+
+
+def expectation_report(numbers: Mapping[str, Any]) -> dict[str, Any]:
+    """The object that ``gatepost boost --json`` prints."""
+    return {"format": FORMAT, **numbers}

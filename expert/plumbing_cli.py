@@ -1,0 +1,286 @@
+"""gatepost hookup and gatepost boost; each imports only what it needs."""
+
+from __future__ import annotations
+
+import sys
+
+# As typing.TYPE_CHECKING, whose module takes a while to import.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+    from pathlib import Path
+
+    from expert.evidence.hookup.found import Found
+    from expert.evidence.hookup.layout import Layout
+    from expert.evidence.hookup.verdict import Verdict
+    from expert.model import Knowledge
+
+DONE = 0
+# A spring to judge by where none is given: that of a small gate, 7 psi; common practice, no source.
+USUAL_SPRING_KPA = 48.26
+
+
+def hookup(options: argparse.Namespace) -> int:
+    """The hose table of a setup; or the verdict on what is really there."""
+    knowledge = _knowledge(options)
+    _take_file(options)
+    layout, title = _layout(knowledge, options)
+    spring_kpa = _pressure_kpa("--spring", options.spring, USUAL_SPRING_KPA)
+    found, unseen = _found(knowledge, layout, options)
+    if found is None and not options.json:
+        return _table(knowledge, layout, title, options)
+    from expert.evidence.hookup.found import as_it_should_be
+    from expert.evidence.hookup.verdict import verdict
+
+    judged = verdict(layout, found or as_it_should_be(layout), 1000.0 * spring_kpa)
+    if options.picture is not None:
+        _picture(knowledge, layout, title, found, options.picture)
+    if options.case is not None and not unseen:
+        _keep(knowledge, judged, options)
+    spring_known = options.spring is not None
+    if options.json:
+        from expert.export.hookup_report import hookup_report
+        from expert.output import print_json
+
+        return print_json(hookup_report(knowledge, options.setup, judged, spring_known))
+    return _tell_verdict(knowledge, judged, spring_known, unseen, options)
+
+
+def boost(options: argparse.Namespace) -> int:
+    """What boost to expect of a spring."""
+    from expert.bench.air import kelvin, standard_pressure_pa
+    from expert.bench.expect import Place, spring_of
+    from expert.errors import UsageError
+    from expert.evidence.hookup.expectation import expectation, numbers
+
+    knowledge = _knowledge(options)
+    layout, title = _layout(knowledge, options)
+    springs = [1000.0 * _pressure_kpa("--spring", one) for one in options.spring.split("+")]
+    try:
+        place = Place(
+            standard_pressure_pa(_number("--altitude", options.altitude)),
+            kelvin(_number("--temperature", options.temperature)),
+        )
+    except ValueError as error:
+        raise UsageError(f"{error}.") from None
+    expected = expectation(
+        layout,
+        spring_of(springs),
+        place,
+        duty=None if options.duty is None else _percent("--duty", options.duty) / 100.0,
+        target_pa=_pressure_pa("--target", options.target),
+        most_pa=_pressure_pa("--most", options.most),
+    )
+    if options.json:
+        from expert.export.hookup_report import expectation_report
+        from expert.output import print_json
+
+        return print_json(expectation_report({"setup": options.setup, **numbers(expected)}))
+    from expert.output import tell
+    from expert.ui.show_boost import expected_blocks
+
+    return tell(expected_blocks(expected, title), options.no_color)
+
+
+def _knowledge(options: argparse.Namespace) -> Knowledge:
+    from expert.loading.folder import load, shipped_folder
+
+    return load([shipped_folder(), *(options.knowledge or [])])
+
+
+def _take_file(options: argparse.Namespace) -> None:
+    """Fill what the command line leaves open from the description, and refuse what clashes."""
+    if options.file is None:
+        return
+    from expert.errors import UsageError
+    from expert.evidence.hookup.file import read_description
+    from expert.text import clean
+
+    said = read_description(options.file)
+    for name, value in (("setup", said.setup), ("gate", said.gate), ("bypass", said.bypass)):
+        asked = getattr(options, name)
+        if asked is not None and value is not None and asked != value:
+            raise UsageError(
+                f"{clean(str(options.file))} is for the {name} {clean(value, 60)!r}, not for "
+                f"{clean(asked, 60)!r}; name the same one in both, or leave it out here."
+            )
+        setattr(options, name, asked or value)
+    options.spring = options.spring or said.spring
+    options.hose = [*said.hoses, *options.hose]
+    options.split = [*said.split, *options.split]
+    options.pinched = [*said.pinched, *options.pinched]
+    options.check_valve = [*said.checks, *options.check_valve]
+    if options.restrictor == "right":
+        options.restrictor = said.restrictor
+    options.unplugged = options.unplugged or not said.plugged
+
+
+def _layout(knowledge: Knowledge, options: argparse.Namespace) -> tuple[Layout, str]:
+    from expert.case.car import parts_of
+    from expert.errors import UsageError
+    from expert.evidence.hookup.layout import layout_of
+
+    if options.setup is None:
+        named = ", ".join(knowledge.setups)
+        raise UsageError(f"Name the setup: gatepost hookup SETUP. There are: {named}.")
+    parts = parts_of(knowledge, options.setup, options.gate, options.bypass)
+    title = knowledge.setups[options.setup].title
+    return layout_of(knowledge, options.setup, options.bypass, parts), title
+
+
+def _found(
+    knowledge: Knowledge, layout: Layout, options: argparse.Namespace
+) -> tuple[Found | None, tuple[str, ...]]:
+    """What is there, or None when nothing was said; and the ports that were not seen."""
+    from expert.evidence.hookup.found import found_from
+
+    hoses = list(options.hose)
+    unseen: tuple[str, ...] = ()
+    if options.ask:
+        from expert.ui.choose import talker
+        from expert.ui.hookup_talk import ask_ports
+
+        color = False if options.no_color else None
+        answers = ask_ports(knowledge, layout, talker(options.plain, color))
+        hoses, unseen = [*hoses, *answers.texts()], answers.unseen()
+    said = (
+        *(hoses, options.split, options.pinched, options.check_valve),
+        *(options.file, options.ask, options.unplugged, options.restrictor != "right"),
+    )
+    if not any(said):
+        return None, ()
+    found = found_from(
+        layout,
+        hoses,
+        split=options.split,
+        pinched=options.pinched,
+        checks=options.check_valve,
+        restrictor=options.restrictor,
+        plugged=not options.unplugged,
+    )
+    return found, unseen
+
+
+def _table(knowledge: Knowledge, layout: Layout, title: str, options: argparse.Namespace) -> int:
+    from expert.output import tell
+    from expert.ui.show_hookup import hose_table
+
+    if options.picture is not None:
+        _picture(knowledge, layout, title, None, options.picture)
+    return tell(hose_table(knowledge, layout, title), options.no_color)
+
+
+def _picture(
+    knowledge: Knowledge, layout: Layout, title: str, found: Found | None, path: Path
+) -> None:
+    from expert.export.hookup_draw import draw_hookup
+    from expert.export.hookup_graph import hookup_graph
+
+    draw_hookup(hookup_graph(knowledge, layout, title, found).source, path)
+    sys.stderr.write(f"gatepost: drawn to {path}\n")
+
+
+def _keep(knowledge: Knowledge, judged: Verdict, options: argparse.Namespace) -> None:
+    """Add the car and the findings to a case."""
+    from expert.case.events import Answered, Described, Event
+    from expert.case.journal import Journal
+    from expert.case.place import case_file
+    from expert.case.state import fold
+    from expert.errors import UsageError
+    from expert.evidence.hookup.findings import findings
+
+    with Journal.open(case_file(options.case), knowledge.digest) as journal:
+        state = fold(journal.events)
+        if state.setup is not None and state.setup != options.setup:
+            raise UsageError(
+                f"That case is about a car with {state.setup}, not {options.setup}; name another."
+            )
+        events: list[Event] = [
+            Described(field, value)  # type: ignore[arg-type]
+            for field, value in (
+                ("setup", options.setup),
+                ("gate", options.gate),
+                ("bypass", options.bypass),
+            )
+            if value is not None and field not in state.said
+        ]
+        events += [
+            Answered(one.check, one.answers, "hookup") for one in findings(knowledge, judged)
+        ]
+        for event in events:
+            journal.append(event)
+    sys.stderr.write("gatepost: kept; go on with gatepost diagnose --case\n")
+
+
+def _tell_verdict(
+    knowledge: Knowledge,
+    judged: Verdict,
+    spring_known: bool,
+    unseen: tuple[str, ...],
+    options: argparse.Namespace,
+) -> int:
+    from expert.evidence.hookup.findings import findings
+    from expert.output import tell
+    from expert.ui.show_hookup import findings_fact, verdict_blocks
+
+    blocks = verdict_blocks(knowledge, judged, spring_known, unseen)
+    if not unseen:
+        answers = [
+            f"{one.check}={answer}@hookup"
+            for one in findings(knowledge, judged)
+            for answer in one.answers
+        ]
+        blocks.append(findings_fact(answers))
+    return tell(blocks, options.no_color)
+
+
+def _pressure_kpa(option: str, text: str | None, default: float = 0.0) -> float:
+    """A spring or a boost that a car can have. Raises UsageError that names the option."""
+    from expert.case.pressures import LIMITS_KPA
+    from expert.errors import UsageError
+    from expert.text import clean
+    from expert.units import ReadingError, parse_kpa
+
+    if text is None:
+        return default
+    try:
+        value_kpa = parse_kpa(text.strip())
+    except ReadingError as error:
+        raise UsageError(f"{option} {clean(text, 40)!r}: {error}") from None
+    least, most = LIMITS_KPA["spring_kpa" if option == "--spring" else "target_kpa"]
+    if not least <= value_kpa <= most:
+        raise UsageError(
+            f"{option} {clean(text, 40)!r}: expected a gauge pressure from {least:.0f} to "
+            f"{most:.0f} kPa."
+        )
+    return value_kpa
+
+
+def _pressure_pa(option: str, text: str | None) -> float | None:
+    return None if text is None else 1000.0 * _pressure_kpa(option, text)
+
+
+def _number(option: str, text: str) -> float:
+    """A plain number. Raises UsageError."""
+    from expert.errors import UsageError
+    from expert.loading.forms import MisformedError, number
+    from expert.text import clean
+
+    try:
+        return number(text.strip())
+    except MisformedError:
+        raise UsageError(f"{option} {clean(text, 40)!r}: expected a number.") from None
+
+
+def _percent(option: str, text: str) -> float:
+    from expert.errors import UsageError
+    from expert.text import clean
+    from expert.units import ReadingError, parse_percent
+
+    try:
+        value = parse_percent(text)
+    except ReadingError as error:
+        raise UsageError(f"{option} {clean(text, 40)!r}: {error}") from None
+    if not 0.0 <= value <= 100.0:
+        raise UsageError(f"{option} {clean(text, 40)!r}: expected 0 to 100 percent.")
+    return value
