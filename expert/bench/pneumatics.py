@@ -276,7 +276,7 @@ class Pulsing:
     steps: int = 6
     most_periods: int = 60
     # Periods are followed until no mean moves by more than this from one to the next.
-    settled_pa: float = 10.0
+    settled_pa: float = 20.0
 
 
 def pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressures:

@@ -85,9 +85,13 @@ class Air:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """How far a solenoid is pulsed or a controller wound up, as a share of 1."""
+    """How far a controller is wound up, as a share of 1, and whether the driver lifts off.
+
+    On lift-off the solenoid of a recirculating bypass is powered, and at no other time.
+    """
 
     share: float
+    lifting: bool = False
 
 
 Inside = Callable[[Rig, Setting], list[Way]]
@@ -161,12 +165,12 @@ def _tap(port: Port, source: str) -> Inside:
     return lambda _, __: [_way(source, port, PORT_BORE_MM)]
 
 
-def _recirculating(rig: Rig, _: Setting) -> list[Way]:
+def _recirculating(rig: Rig, setting: Setting) -> list[Way]:
     solenoid = "recirculating-bypass.solenoid"
+    joined = f"{solenoid}-supply" if setting.lifting else f"{solenoid}-vent"
     return [
         _way(PUMP, "recirculating-bypass.vacuum-pump", PORT_BORE_MM),
-        _way(f"{solenoid}-common", f"{solenoid}-vent", rig.solenoid_mm, state="rest"),
-        _way(f"{solenoid}-common", f"{solenoid}-supply", rig.solenoid_mm, state="powered"),
+        _way(f"{solenoid}-common", joined, rig.solenoid_mm),
         _way("recirculating-bypass.signal", BYPASS, PORT_BORE_MM),
     ]
 
@@ -254,14 +258,16 @@ class Sight:
         return self.lower_pa - self.upper_pa
 
 
-def gate_sees(rig: Rig, air: Air, duty: float, hertz: float = 30.0) -> Sight:
+def gate_sees(
+    rig: Rig, air: Air, duty: float, hertz: float = 30.0, *, lifting: bool = False
+) -> Sight:
     """What reaches the gate at a duty, coming from off boost.
 
     With the solenoid unplugged it rests, whatever the duty; a controller by hand is wound up by
     the same share.
     """
     share = duty if rig.plugged else 0.0
-    network = network_of(rig, air, Setting(duty))
+    network = network_of(rig, air, Setting(duty, lifting))
     start = dict.fromkeys(network.volumes_m3, air.ambient_pa)
     mean = pulsed_mean(network, start, Pulsing(share, hertz))
     return Sight(
@@ -331,4 +337,4 @@ def boost_pa(
     return (low + high) / 2.0
 
 
-_TOLERANCE_PA: Final = 50.0
+_TOLERANCE_PA: Final = 150.0

@@ -33,8 +33,8 @@ SQUEEZED: Final = 0.29
 TRAPPED_EXPONENT: Final = 1.1
 # The pressure that lifts a bypass valve off its seat: common practice, no source.
 BYPASS_SPRING_PA: Final = 30e3
-_LAG_STEPS: Final = 40
-_LAG_S: Final = 4.0
+_LAG_STEPS: Final = 20
+_LAG_S: Final = 2.0
 _RESTRICTORS_MM: Final[Mapping[str, float | None]] = {"missing": None, "blocked": 0.0}
 
 
@@ -145,7 +145,7 @@ def _bypass(rig: Rig, source_pa: float) -> Bypass:
     """What the bypass valve does, by what pressure reaches it."""
     if "recirculating-bypass" in rig.parts:
         driving = gate_sees(rig, Air(source_pa, source_pa), 0.0).bypass_pa
-        lifting = gate_sees(_as_bypass(rig), Air(source_pa, VACUUM_PA), 1.0).bypass_pa
+        lifting = gate_sees(rig, Air(source_pa, VACUUM_PA), 0.0, lifting=True).bypass_pa
         return Bypass(driving < -BYPASS_SPRING_PA, lifting < -BYPASS_SPRING_PA)
     if "manifold-bypass" in rig.parts:
         driving = gate_sees(rig, Air(source_pa, source_pa), 0.0).bypass_pa
@@ -154,8 +154,3 @@ def _bypass(rig: Rig, source_pa: float) -> Bypass:
             source_pa - driving > BYPASS_SPRING_PA, source_pa - lifting > BYPASS_SPRING_PA
         )
     return Bypass(None, None)
-
-
-def _as_bypass(rig: Rig) -> Rig:
-    """The rig with its boost solenoid left out: on lift-off it is the bypass's that is powered."""
-    return Rig(rig.parts - {"three-port", "four-port"}, rig.hoses, rig.capped)
