@@ -6,6 +6,8 @@ each is derived from ports and hoses alone.
 
 from __future__ import annotations
 
+from itertools import permutations
+
 import pytest
 
 from expert.evidence.hookup.verdict import Verdict
@@ -176,3 +178,83 @@ def test_pressures_of_the_gate_are_given_at_twice_the_spring() -> None:
     assert one.behaviour.source_pa == 2 * SPRING_PA
     assert one.behaviour.boost_pa["0"] == pytest.approx(SPRING_PA, abs=200)
     assert one.behaviour.boost_pa["100"] is None
+
+
+FOUR = tuple(f"four-port.{p}" for p in ("pressure", "vent", "lower-side", "upper-side"))
+ENDS = (NIPPLE, TAP, LOWER, UPPER)
+
+
+def four_ports(*order: str) -> Verdict:
+    """Source, vent, lower and upper hose on the ports in this order."""
+    return judged("dual-four-port", *(f"{a}={b}" for a, b in zip(ENDS, order, strict=True)))
+
+
+P, E, A, B = FOUR
+# Ports of the source, vent, lower and upper hose; net share at 0 and 100 %; drive.
+FOUR_PORT = [
+    ("right", (P, E, A, B), 1, -1, "ok"),
+    ("right, both pairs called the other way", (E, P, B, A), 1, -1, "ok"),
+    ("source and vent", (E, P, A, B), -1, 1, "stop"),
+    ("lower and upper", (P, E, B, A), -1, 1, "stop"),
+    ("source and upper", (B, E, A, P), 0, -1, "stop"),
+    ("vent and lower", (P, A, E, B), 0, -1, "stop"),
+    ("source and lower", (A, E, P, B), 1, 0, "caution"),
+    ("vent and upper", (P, B, A, E), 1, 0, "caution"),
+]
+
+
+@pytest.mark.parametrize(
+    ("order", "at_rest", "powered", "drive"),
+    [row[1:] for row in FOUR_PORT],
+    ids=[row[0] for row in FOUR_PORT],
+)
+def test_four_ports(order: tuple[str, ...], at_rest: float, powered: float, drive: str) -> None:
+    one = four_ports(*order)
+    assert net_shares(one) == pytest.approx((at_rest, powered), abs=0.03)
+    assert one.drive == drive
+    assert ("overboost" in one.symptoms["0"]) == (drive == "stop")
+    if drive == "caution":
+        # Right at rest, weak and hissing when driven: it misses its target.
+        assert one.symptoms["0"] == ()
+        assert any("blows out" in reason for reason in one.because)
+
+
+@pytest.mark.parametrize("order", list(permutations(FOUR)))
+def test_every_way_to_hose_four_ports_has_the_sign_of_ideal_valves(order: tuple[str, ...]) -> None:
+    # An enumeration of ideal valves by joining sets, which knows nothing of flow.
+    source, vent, lower, upper = order
+    rest = {P: A, A: P, E: B, B: E}
+    inside = {port: {port, rest[port]} for port in FOUR}
+    low, high = (source in inside[port] for port in (lower, upper))
+    cancelled = inside[lower] == inside[upper]
+    expected = 0.0 if cancelled else float(low) - float(high)
+    one = four_ports(*order)
+    assert net_shares(one)[0] == pytest.approx(expected, abs=0.03)
+    assert (one.drive == "stop") == (expected <= 0.0)
+    assert vent in FOUR
+
+
+@pytest.mark.parametrize(
+    ("hoses", "at_rest", "powered", "drive"),
+    [
+        ([f"{LOWER}=air"], 0, -1, "stop"),
+        ([f"{UPPER}=air"], 1, 0, "caution"),
+    ],
+)
+def test_a_hose_off_a_gate_with_both_chambers_driven(
+    hoses: list[str], at_rest: float, powered: float, drive: str
+) -> None:
+    one = judged("dual-four-port", *hoses)
+    assert net_shares(one) == pytest.approx((at_rest, powered), abs=0.03)
+    assert one.drive == drive
+
+
+def test_three_ports_on_the_upper_chamber_look_swapped_and_are_right() -> None:
+    assert judged("external-upper").ok
+    ends = judged("external-upper").layout.hoses.values()
+    wired = {frozenset((hose.from_, hose.to)) for hose in ends}
+    assert any(NC in pair and any("tee" in port for port in pair) for pair in wired)
+    assert frozenset((COM, UPPER)) in wired
+    vented = judged("external-upper", f"{COM}=air", f"{UPPER}=air")
+    assert vented.symptoms["0"] == ()
+    assert "spring-ceiling" in vented.symptoms["50"]
