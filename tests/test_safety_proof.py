@@ -18,7 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import expert.case.picture as picture_module
-from expert.case.car import NO_BYPASS
+from expert.case.car import GATES, NO_BYPASS
 from expert.case.consult import Consultant, Consultation
 from expert.case.events import Answered, Described, Event, Mended, Persists
 from expert.case.offer import Offer, Withheld
@@ -48,12 +48,27 @@ def by_tree() -> Consultant:
     return Consultant(book())
 
 
-def cars() -> list[tuple[str, str]]:
-    return [(setup, bypass) for setup in book().setups for bypass in [*book().bypasses, NO_BYPASS]]
+Plumbed = tuple[str, str | None]
 
 
-def begun(setup: str, bypass: str, *symptoms: str) -> State:
+def plumbed() -> list[Plumbed]:
+    """Every setup with every gate it can have; None where the setup fixes its gate."""
+    return [
+        (setup, gate)
+        for setup, layout in sorted(book().setups.items())
+        for gate in (GATES if layout.gates else [None])
+    ]
+
+
+def cars() -> list[tuple[Plumbed, str]]:
+    return [(car, bypass) for car in plumbed() for bypass in [*book().bypasses, NO_BYPASS]]
+
+
+def begun(car: Plumbed, bypass: str, *symptoms: str) -> State:
+    setup, gate = car
     events: list[Event] = [Described("setup", setup), Described("bypass", bypass)]
+    if gate is not None:
+        events.append(Described("gate", gate))
     return fold([*events, *(Described("symptom", symptom) for symptom in symptoms)])
 
 
@@ -148,8 +163,8 @@ def _answers(node: Ask, branch: str) -> tuple[str, ...]:
 @pytest.mark.parametrize("symptom", sorted(book().symptoms))
 def test_every_branch_of_every_tree_is_safe(symptom: str) -> None:
     count = 0
-    for setup, bypass in cars():
-        for state in branches(book().symptoms[symptom], by_tree(), begun(setup, bypass, symptom)):
+    for car, bypass in cars():
+        for state in branches(book().symptoms[symptom], by_tree(), begun(car, bypass, symptom)):
             consultation = by_tree().consult(state)
             count += 1
             pending = consultation.walk.pending
@@ -184,9 +199,9 @@ def test_random_walks_are_safe() -> None:
     rng = np.random.default_rng(7)
     opened = 0
     for _ in range(WALKS):
-        setup, bypass = cars()[rng.integers(len(cars()))]
+        car, bypass = cars()[rng.integers(len(cars()))]
         symptoms = rng.choice(sorted(book().symptoms), rng.integers(1, 3), replace=False)
-        state = begun(setup, bypass, *(str(symptom) for symptom in symptoms))
+        state = begun(car, bypass, *(str(symptom) for symptom in symptoms))
         if rng.random() < 0.7:
             clean = [Answered("red-flags", ("none",)), Answered("hose-trace", ("matches",))]
             for event in clean:
@@ -237,7 +252,7 @@ def test_the_gate_equals_its_conditions(
 @pytest.mark.parametrize("cause", ["seat-ring-missing", "signal-off", "charge-leak-big"])
 def test_no_run_after_a_repair_before_the_hoses_are_traced_again(cause: str) -> None:
     clean = [Answered("red-flags", ("none",)), Answered("hose-trace", ("matches",))]
-    state = begun("external-single", NO_BYPASS, "lazy")
+    state = begun(("external-single", None), NO_BYPASS, "lazy")
     for event in [*clean, Mended(cause)]:
         state = advanced(state, event)
     for after in ([], [Persists()]):
@@ -251,10 +266,10 @@ def test_no_run_after_a_repair_before_the_hoses_are_traced_again(cause: str) -> 
 # The gate can open, or says why the car must go to a workshop.
 
 
-@pytest.mark.parametrize("setup", sorted(book().setups))
+@pytest.mark.parametrize("car", plumbed(), ids=lambda car: "-".join(filter(None, car)))
 @pytest.mark.parametrize("symptom", sorted(book().symptoms))
-def test_the_gate_opens_for_a_car_that_is_sound_until_proved(symptom: str, setup: str) -> None:
-    state = begun(setup, NO_BYPASS, symptom)
+def test_the_gate_opens_for_a_car_that_is_sound_until_proved(symptom: str, car: Plumbed) -> None:
+    state = begun(car, NO_BYPASS, symptom)
     for _ in range(60):
         consultation = by_tree().consult(state)
         if consultation.gate.allowed:
@@ -298,8 +313,8 @@ SCENES: dict[str, tuple[Event, ...]] = {
 def scene(condition: str) -> State:
     """A state in which this condition alone shuts the gate."""
     for symptom in sorted(book().symptoms):
-        for setup in sorted(book().setups):
-            state = begun(setup, NO_BYPASS, symptom)
+        for car in plumbed():
+            state = begun(car, NO_BYPASS, symptom)
             for event in SCENES[condition]:
                 state = advanced(state, event)
             because = by_value().consult(state).gate.because

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from expert.case.car import GATES
 from expert.case.consult import Consultant, Consultation
 from expert.case.events import Described
 from expert.case.state import State, fold
@@ -37,7 +38,7 @@ class Effort:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One symptom on one setup; ``bound_checks`` is the entropy bound on the number of checks.
+    """One symptom on one setup and gate; ``bound_checks`` is the entropy bound on the checks.
 
     ``waste`` is, for each tree node that asked a check, the minutes a car that a better check
     would have saved there, by the plan's own estimate.
@@ -45,6 +46,7 @@ class Row:
 
     symptom: str
     setup: str
+    gate: str | None
     tree: Effort
     value: Effort
     bound_checks: float
@@ -75,8 +77,8 @@ def efforts(
     by_tree = Consultant(knowledge)
     by_value = Consultant(knowledge, tree_leads=False)
     for symptom in symptoms:
-        for setup in setups:
-            state = _begun(setup, symptom)
+        for setup, gate in _plumbed(knowledge, setups):
+            state = _begun(setup, gate, symptom)
             network = by_tree.consult(state).network
             waste: defaultdict[Path, float] = defaultdict(float)
             followed = _played(by_tree, state, network, fleet, waste)
@@ -84,6 +86,7 @@ def efforts(
             yield Row(
                 symptom,
                 setup,
+                gate,
                 tree=_mean(knowledge, followed),
                 value=_mean(knowledge, chosen),
                 bound_checks=_bound(network),
@@ -93,14 +96,21 @@ def efforts(
             )
 
 
-def _begun(setup: str, symptom: str) -> State:
-    return fold(
-        [
-            Described("setup", setup),
-            Described("symptom", symptom),
-            Described("spring_kpa", SPRING_KPA),
-        ]
-    )
+def _plumbed(knowledge: Knowledge, setups: Sequence[str]) -> Iterator[tuple[str, str | None]]:
+    """The setups, each with every gate that it leaves open."""
+    for setup in setups:
+        left_open = knowledge.setups[setup].gates
+        gates = [name for name, part in GATES.items() if part in left_open]
+        yield from ((setup, gate) for gate in gates or (None,))
+
+
+def _begun(setup: str, gate: str | None, symptom: str) -> State:
+    events = [
+        Described("setup", setup),
+        Described("symptom", symptom),
+        Described("spring_kpa", SPRING_KPA),
+    ]
+    return fold([*events, Described("gate", gate)] if gate else events)
 
 
 def _played(

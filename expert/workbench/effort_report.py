@@ -31,7 +31,7 @@ def footer() -> str:
 def lines(row: Row, places: Places) -> list[str]:
     """One row of the table, and the branches that waste most."""
     text = (
-        f"{row.symptom:16}{row.setup:17}{_effort(row.tree)}{_effort(row.value)}"
+        f"{row.symptom:16}{_car(row):17}{_effort(row.tree)}{_effort(row.value)}"
         f"{row.ratio:7.2f}{row.bound_checks:7.1f}"
     )
     worst = [
@@ -40,6 +40,11 @@ def lines(row: Row, places: Places) -> list[str]:
         if minutes >= 1.0
     ]
     return [text, *worst]
+
+
+def _car(row: Row) -> str:
+    """The setup, and a letter for the gate: i is internal, e external."""
+    return f"{row.setup} {row.gate[0]}" if row.gate else row.setup
 
 
 def _effort(effort: Effort) -> str:
@@ -54,6 +59,7 @@ def effort_json(rows: Sequence[Row], places: Places) -> dict[str, Any]:
             {
                 "symptom": row.symptom,
                 "setup": row.setup,
+                "gate": row.gate,
                 "tree": _numbers(row.tree),
                 "value": _numbers(row.value),
                 "ratio": row.ratio,

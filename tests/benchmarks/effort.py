@@ -22,4 +22,5 @@ def figures() -> Iterator[Figure]:
             f"value {row.value.minutes:.0f} min {row.value.checks:.1f} checks "
             f"{row.value.found:.2f}; bound {row.bound_checks:.1f} checks"
         )
-        yield Figure(f"{row.symptom}, {row.setup}: tree / value", row.ratio, "x", LIMIT, detail)
+        car = " ".join(filter(None, (row.setup, row.gate)))
+        yield Figure(f"{row.symptom}, {car}: tree / value", row.ratio, "x", LIMIT, detail)

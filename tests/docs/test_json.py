@@ -19,6 +19,7 @@ from expert.cli import main
 from expert.export.report import MOST_NEXT, MOST_PAIRS, MOST_REPAIRS, rank_report
 from expert.model import Knowledge
 from tests.docs.pages import JSON, blocks, code, gatepost_lines, rows, section, text_of
+from tests.workbench.journals import story, write
 
 
 def fits(kind: str, value: object) -> bool:
@@ -82,6 +83,20 @@ ODD = (
     Answered("coil-ohms", ("open-or-short",)),
     Answered("dump-bore", ("crushed",)),
 )
+
+
+# A ring is left out, but the story ends where no lamp can lead.
+MISSING_CASE = """\
+no-such-end:
+  title: A ring was left out, and the solenoid gets the blame
+  setup: external-single
+  symptoms: [lazy]
+  answers: {light-behind-valve: full-ring, seat-ring: none}
+  rest: sound
+  expect:
+    cause: solenoid-dead
+  basis: invented
+"""
 
 
 @pytest.fixture(scope="module")
@@ -150,7 +165,7 @@ def test_the_list_of_cases(scratch: Path, capsys: pytest.CaptureFixture[str]) ->
 
 
 def test_the_effort_of_trees(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    line = "knowledge effort --symptom lazy --setup internal-nipple --cars 1 --json"
+    line = "knowledge effort --symptom lazy --setup internal-nipple --cars 6 --json"
     assert main(line.split()) == 0
     real = json.loads(capsys.readouterr().out)
     types = documented("## Other objects", "Field of effort")
@@ -158,6 +173,89 @@ def test_the_effort_of_trees(scratch: Path, capsys: pytest.CaptureFixture[str]) 
     for path, value in walked(real):
         assert fits(types[path], value), (path, value)
     assert {path for path, _ in walked(shown("## Other objects", "effort"))} == set(types)
+
+
+def test_the_known_cases_that_were_tried(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shop = scratch / "shop"
+    (shop / "causes").mkdir(parents=True)
+    (shop / "causes" / "gate.cases.yaml").write_text(MISSING_CASE, encoding="utf-8")
+    line = "knowledge try --case no-such-end --case ring-left-out --knowledge shop --json"
+    assert main(line.split()) == 1
+    real = json.loads(capsys.readouterr().out)
+    types = documented("## Other objects", "Field of try")
+    assert {path for path, _ in walked(real)} == set(types)
+    for path, value in walked(real):
+        assert fits(types[path], value), (path, value)
+    assert {path for path, _ in walked(shown("## Other objects", "try"))} == set(types)
+
+
+# One finding of a rule and one excuse, in a folder of one's own.
+CHECKED = """\
+odd-blanks:
+  title: Odd blanks
+  what: Air goes.
+  seen: {just-fitted: rare, settled: rare}
+  danger: none
+  confirm: Look.
+  fix: Mend it.
+  minutes: 10
+  parts: low
+  excused: {no-case: It is made up.}
+  basis: invented
+"""
+
+
+def test_what_the_rules_found(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (scratch / "shop" / "causes").mkdir(parents=True)
+    (scratch / "shop" / "causes" / "odd.yaml").write_text(CHECKED, encoding="utf-8")
+    assert main(["knowledge", "check", "--knowledge", "shop", "--json"]) == 1
+    _is_documented(json.loads(capsys.readouterr().out), "check")
+    assert main(["knowledge", "check", "--rules", "--json"]) == 0
+    _is_documented(json.loads(capsys.readouterr().out), "rules")
+
+
+def test_what_was_learned(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = story(
+        "seat-ring-missing",
+        Answered("light-behind-valve", ("crescent",)),
+        Answered("smoke-test", ("wisp",)),
+        setup="external-single",
+    )
+    write(scratch / "cases", [told] * 5)
+    assert main(["knowledge", "learn", "cases", "--out", "learned", "--force", "--json"]) == 0
+    _is_documented(json.loads(capsys.readouterr().out), "learn")
+
+
+def test_how_true_probabilities_are(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["knowledge", "calibrate", "--cars", "60", "--json"])
+    _is_documented(json.loads(capsys.readouterr().out), "calibrate")
+
+
+def _is_documented(real: Any, name: str) -> None:
+    types = documented("## Other objects", f"Field of {name}")
+    assert {path for path, _ in walked(real)} == set(types)
+    for path, value in walked(real):
+        assert fits(types[path], value), (path, value)
+    assert {path for path, _ in walked(shown("## Other objects", name))} == set(types)
+
+
+@pytest.mark.parametrize(
+    ("name", "line"),
+    [
+        ("hookup", "hookup internal-nipple --hose internal-gate.nipple=air --json"),
+        ("boost", "boost --setup external-single --spring 14psi --json"),
+    ],
+)
+def test_plumbing(name: str, line: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(line.split()) == 0
+    real = json.loads(capsys.readouterr().out)
+    types = documented("## Other objects", f"Field of {name}")
+    assert {path for path, _ in walked(real)} == set(types)
+    for path, value in walked(real):
+        assert fits(types[path], value), (path, value)
+    page = shown("## Other objects", name)
+    assert {path for path, _ in walked(page)} == set(types)
+    assert page["format"] == real["format"]
 
 
 def test_case_show_prints_the_object_of_rank(

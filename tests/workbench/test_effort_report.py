@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from expert.loading.folder import load_with_places, shipped_folder
 from expert.workbench.effort import Effort, Row
 from expert.workbench.effort_report import effort_json, footer, header, lines
@@ -9,6 +11,7 @@ from expert.workbench.effort_report import effort_json, footer, header, lines
 ROW = Row(
     symptom="lazy",
     setup="internal-nipple",
+    gate=None,
     tree=Effort(120.4, 9.5, 0.9),
     value=Effort(100.0, 8.0, 1.0),
     bound_checks=1.5,
@@ -23,6 +26,12 @@ def test_a_row_and_its_worst_branches() -> None:
     assert len(worst) == 2
     assert "lazy.yaml:" in worst[0]
     assert worst[0].endswith("12.0")
+
+
+def test_a_gate_that_was_left_open_is_named() -> None:
+    _, places = load_with_places([shipped_folder()])
+    row, *_ = lines(replace(ROW, setup="direct", gate="external"), places)
+    assert row.split()[1:3] == ["direct", "e"]
 
 
 def test_the_head_and_foot_say_what_is_printed() -> None:
