@@ -173,10 +173,10 @@ def _table(knowledge: Knowledge, layout: Layout, title: str, options: argparse.N
 def _picture(
     knowledge: Knowledge, layout: Layout, title: str, found: Found | None, path: Path
 ) -> None:
-    from expert.export.hookup_draw import draw_hookup
     from expert.export.hookup_graph import hookup_graph
+    from expert.export.picture import draw_picture
 
-    draw_hookup(hookup_graph(knowledge, layout, title, found).source, path)
+    draw_picture(hookup_graph(knowledge, layout, title, found).source, path)
     sys.stderr.write(f"gatepost: drawn to {path}\n")
 
 

@@ -1,4 +1,4 @@
-"""Draws a plumbing into a file, in the form that its name asks for."""
+"""A graph drawn into a file, in the form that its name asks for."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from expert.text import clean
 SOURCE = "gv"
 
 
-def draw_hookup(
+def draw_picture(
     source: str, path: Path, find: Callable[[], Sequence[Renderer]] = renderers
 ) -> None:
     """Draw DOT text into ``path``.
