@@ -64,6 +64,7 @@ Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 Danger = Literal["none", "caution", "stop"]
 Harm = Literal["overpressure", "mechanical"]
 Frequency = Literal["common", "occasional", "rare"]
+Weight = Annotated[Frequency | float, Form("weight")]
 PartsCost = Literal["none", "low", "medium", "high", "very-high"]
 Kind = Literal["graded", "two-sided", "nominal", "history"]
 Gate = Literal["internal", "external"]
@@ -144,8 +145,8 @@ class Plumbing:
 class Seen:
     """How often a cause is met, by the history of the car."""
 
-    just_fitted: Frequency = explained("How often on a car whose parts were just fitted.")
-    settled: Frequency = explained("How often on a car that ran well before.")
+    just_fitted: Weight = explained("How often on a car whose parts were just fitted.")
+    settled: Weight = explained("How often on a car that ran well before.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,7 +159,7 @@ class Cause:
     work: tuple[Id, ...] = explained(
         "Areas of work that can bring it in: answers of the check worked-on.", default=()
     )
-    seen: Seen = explained("How often it is met: common, occasional or rare.")
+    seen: Seen = explained("How often it is met: common, occasional, rare, or a weight.")
     danger: Danger = explained("none, caution, or stop: may the car be driven with it?")
     harm: Harm | None = explained(
         "For a stop cause: overpressure (boost without a limit) or mechanical.", default=None
@@ -361,6 +362,10 @@ class Policy:
     )
     workshop_minutes: Positive = explained("What a workshop visit weighs, in minutes.")
     basis: Prose = explained("Where these numbers come from.")
+
+    def weight(self, seen: Frequency | float) -> float:
+        """The relative weight of a word in `seen`, or the weight that stands there itself."""
+        return self.frequency[seen] if isinstance(seen, str) else seen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,6 +24,24 @@ def test_words_for_probabilities_are_those_of_the_published_scales() -> None:
     assert list(PROBABILITY_WORDS.values()) == sorted(PROBABILITY_WORDS.values(), reverse=True)
 
 
+def test_words_for_probabilities_lie_in_the_ranges_of_climate_science() -> None:
+    # Likelihood scale of the IPCC, Guidance Note for Lead Authors of the Fifth Assessment Report on
+    # Consistent Treatment of Uncertainties, 2010.
+    ranges = {
+        "certain": (0.99, 1.0),  # virtually certain
+        "almost-certain": (0.90, 1.0),  # very likely
+        "probable": (0.66, 1.0),  # likely
+        "fifty-fifty": (0.33, 0.66),  # about as likely as not
+        "probably-not": (0.0, 0.33),  # unlikely
+        "improbable": (0.0, 0.33),  # unlikely
+        "almost-certainly-not": (0.0, 0.10),  # very unlikely
+        "impossible": (0.0, 0.01),  # exceptionally unlikely
+    }
+    assert ranges.keys() == PROBABILITY_WORDS.keys()
+    for word, (least, most) in ranges.items():
+        assert least <= PROBABILITY_WORDS[word] <= most
+
+
 @pytest.mark.parametrize(
     ("check", "sound"), [("lamp", "dark"), ("run", "on-spring"), ("red-flags", "none")]
 )

@@ -61,7 +61,7 @@ class Consultant:
             )
         known("symptom", state.symptoms[0], self.knowledge.symptoms)
         parts = parts_of(self.knowledge, state.setup, state.gate, state.bypass)
-        history = _history(self.knowledge, state)
+        history = history_of(self.knowledge, state)
         key = (parts, state.symptoms[0], history)
         if key not in self._networks:
             channels = self._channels.setdefault(parts, {})
@@ -71,7 +71,8 @@ class Consultant:
         return Consultation(self.knowledge, state, self._networks[key], self.tree_leads)
 
 
-def _history(knowledge: Knowledge, state: State) -> History:
+def history_of(knowledge: Knowledge, state: State) -> History:
+    """What a case tells of the car's past, and the areas of its repairs so far."""
     changed: Sequence[str] = state.answers("what-changed")
     reworked = [knowledge.causes[cause].work for cause in state.mended if cause in knowledge.causes]
     return History(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from expert.case.consult import Consultant, Consultation
-from expert.model import Check, Knowledge, Symptom
+from expert.model import Cause, Check, Knowledge, Policy, Seen, Symptom
 
 DRAWS = 24
 SEED = 20
@@ -46,30 +46,53 @@ def shaken_knowledge(consultation: Consultation, rng: np.random.Generator) -> Kn
     knowledge, state = consultation.knowledge, consultation.state
     spread = knowledge.policy.shake
     asked = {finding.check for finding in state.findings} & knowledge.checks.keys()
-    checks = {name: _check(knowledge.checks[name], spread, rng) for name in sorted(asked)}
+    checks = {name: shaken_check(knowledge.checks[name], spread, rng) for name in sorted(asked)}
     symptoms = {
-        name: _symptom(knowledge.symptoms[name], spread, rng)
+        name: shaken_symptom(knowledge.symptoms[name], spread, rng)
         for name in state.symptoms
         if name in knowledge.symptoms
     }
-    frequency = {
-        word: weight * float(np.exp(rng.normal(0.0, spread)))
-        for word, weight in knowledge.policy.frequency.items()
-    }
+    policy = shaken_policy(knowledge.policy, spread, rng)
+    causes = {name: shaken_cause(cause, spread, rng) for name, cause in knowledge.causes.items()}
     return replace(
         knowledge,
-        policy=replace(knowledge.policy, frequency=frequency),
+        policy=policy,
+        causes=causes,
         checks={**knowledge.checks, **checks},
         symptoms={**knowledge.symptoms, **symptoms},
     )
 
 
-def _check(check: Check, spread: float, rng: np.random.Generator) -> Check:
+def shaken_policy(policy: Policy, spread: float, rng: np.random.Generator) -> Policy:
+    """The weight of every word in `seen` moved, on the scale of logarithms."""
+    frequency = {word: _times(weight, spread, rng) for word, weight in policy.frequency.items()}
+    return replace(policy, frequency=frequency)
+
+
+def shaken_cause(cause: Cause, spread: float, rng: np.random.Generator) -> Cause:
+    """The same with every weight of its own; words in `seen` move with the policy."""
+    fresh, settled = cause.seen.just_fitted, cause.seen.settled
+    if isinstance(fresh, str) and isinstance(settled, str):
+        return cause
+    seen = Seen(
+        just_fitted=fresh if isinstance(fresh, str) else _times(fresh, spread, rng),
+        settled=settled if isinstance(settled, str) else _times(settled, spread, rng),
+    )
+    return replace(cause, seen=seen)
+
+
+def _times(weight: float, spread: float, rng: np.random.Generator) -> float:
+    return weight * float(np.exp(rng.normal(0.0, spread)))
+
+
+def shaken_check(check: Check, spread: float, rng: np.random.Generator) -> Check:
+    """Every share of a check moved on the scale of log-odds."""
     given = {cause: _row(check, row, spread, rng) for cause, row in check.given.items()}
     return replace(check, given=given, healthy=_row(check, check.healthy, spread, rng))
 
 
-def _symptom(symptom: Symptom, spread: float, rng: np.random.Generator) -> Symptom:
+def shaken_symptom(symptom: Symptom, spread: float, rng: np.random.Generator) -> Symptom:
+    """Every share of a symptom moved on the scale of log-odds."""
     return replace(symptom, causes=_shaken(symptom.causes, spread, rng))
 
 

@@ -157,19 +157,23 @@ class Picture:
         found = []
         for row in rows:
             item = self.evidence[row]
-            if item.check != SYMPTOM:
-                expected = self._expected(item.check, story)
+            if item.check == SYMPTOM:
+                continue
+            expected, chance = self._expected(item.check, story)
+            # A check with many flags may give even the likeliest of its answers a small chance.
+            if believing.chance_under(story, item.evidence) < policy.doubtful * chance:
                 found.append(Doubt(item.check, item.answers, expected))
         return found
 
-    def _expected(self, check: str, story: tuple[int, ...]) -> str:
-        """The answer that the story makes likeliest."""
-        channel = self.network.channel(check)
+    def _expected(self, check: str, story: tuple[int, ...]) -> tuple[str, float]:
+        """The answer that the story makes likeliest, and its chance."""
+        answers = self.network.channel(check).answers
         chances = [
             believing.chance_under(story, self.network.finding(check, (answer,), "asked"))
-            for answer in channel.answers
+            for answer in answers
         ]
-        return channel.answers[int(np.argmax(chances))]
+        best = int(np.argmax(chances))
+        return answers[best], chances[best]
 
     def may_conclude(self, cause_id: str) -> bool:
         """Is the cause likely enough, and is it shown where it must be shown?"""

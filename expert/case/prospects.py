@@ -145,6 +145,12 @@ class Prospects(Picture):
         """Minutes that each open check is expected to save against repairs alone."""
         return self.plan.values
 
+    def pays(self, check_id: str, share: float) -> bool:
+        """Does the check save at least this share of its own minutes, before they are taken off?"""
+        check = self.knowledge.checks[check_id]
+        minutes = minutes_of(self.knowledge, check, self.prepared)
+        return self.values[check_id] + minutes >= share * minutes
+
     def offer(self, check_id: str) -> Offer | Withheld:
         """One check, offered or withheld. Raises UsageError for one that this car cannot have."""
         check = self.knowledge.checks.get(check_id)

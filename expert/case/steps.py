@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from expert.case.offer import Offer, Withheld, minutes_of
+from expert.case.offer import Offer, Withheld
 from expert.case.picture import RankedCause
 from expert.case.prospects import Prospects
 from expert.case.safety import HOSES, RED_FLAGS
@@ -131,16 +131,10 @@ def tree_way(prospects: Prospects, tree_leads: bool) -> Walk:
         if not checks[pending].fits(parts) or not (tree_leads or pending in FIRST):
             return Walk(way.visits)
         check = checks[pending]
-        if check.kind == "history" or pending in SAFETY or not _worthless(prospects, pending):
+        if check.kind == "history" or pending in SAFETY or prospects.pays(pending, WORTHLESS):
             return way
         passed = Finding(pending, (check.sound_answer(),), "asked", state.epoch)
         state = replace(state, findings=(*state.findings, passed))
-
-
-def _worthless(prospects: Prospects, check_id: str) -> bool:
-    knowledge = prospects.knowledge
-    minutes = minutes_of(knowledge, knowledge.checks[check_id], prospects.prepared)
-    return prospects.values[check_id] + minutes < WORTHLESS * minutes
 
 
 def _clearing(prospects: Prospects) -> AskStep | None:

@@ -11,7 +11,7 @@ import types
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from functools import cache
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin, get_type_hints
 
 from yaml import MappingNode, Node, ScalarNode, SequenceNode
 
@@ -21,6 +21,14 @@ from expert.loading.reading import Reading, listed, quoted
 from expert.model import Form, Prose, Ref
 
 Read = Callable[[Node, Reading], Any]
+
+# What a form wants, where that is not a number.
+_WANTED: Final[Mapping[str, str]] = {
+    "prose": "a text",
+    "id": "an id",
+    "port": "a port",
+    "weight": "a word or a number over 0",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +85,7 @@ def _annotated(base: Any, mark: Ref | Form) -> Decoder:
     if mark.name == "answers":
         return _one_or_several(answer)
     blank = {float: 0.0, int: 1}.get(base, "")
-    wanted = {"prose": "a text", "id": "an id", "port": "a port"}.get(mark.name, "a number")
-    return _scalar(FORMS[mark.name], wanted, blank)
+    return _scalar(FORMS[mark.name], _WANTED.get(mark.name, "a number"), blank)
 
 
 def _scalar(form: Callable[[str], Any], wanted: str, blank: Any) -> Decoder:

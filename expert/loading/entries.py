@@ -95,10 +95,18 @@ class Entries:
             self.lost.add(kind.name)
         value = decoder(kind.entry).read(node, reading)
         broken = len(reading.mistakes) > before
-        entry = Entry(value, reading.document, None if kind.alone else name, broken)
+        over = self._overridden(kind.name, name, source.file)
+        entry = Entry(value, reading.document, None if kind.alone else name, broken, over)
         earlier = self._in_folder.setdefault((kind.name, name), entry)
         if earlier.document is not entry.document:
             line = earlier.nodes()[0].start_mark.line + 1
             where = f"{earlier.document.file}:{line}"
             reading.add(key, f"the {kind.name} {quoted(name)} is there twice; see {where}")
         self.by_kind[kind.name][name] = entry
+
+    def _overridden(self, kind: str, name: str, file: str) -> Entry | None:
+        """The entry of an earlier folder; a file that is read twice overrides nothing of its own."""
+        earlier = self.by_kind[kind].get(name)
+        if earlier is None or (kind, name) in self._in_folder:
+            return None
+        return earlier.overrides if earlier.document.file == file else earlier

@@ -10,16 +10,18 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from expert.loading.nearest import nearest
-from expert.model import PROBABILITY_WORDS, UNKNOWN
+from expert.model import PROBABILITY_WORDS, UNKNOWN, Frequency
 
 ID: Final = "[a-z0-9]+(?:-[a-z0-9]+)*"
 AS_DESIGNED: Final = "as-designed:"
 LONGEST_ID: Final = 60
 # Words that trees use beside the ids of answers and parts.
 RESERVED: Final = frozenset({"otherwise", "unknown"})
+
+_FREQUENCIES: Final[tuple[str, ...]] = get_args(Frequency)
 
 # Ids and probabilities come back again and again.
 _REMEMBERED: Final = 4096
@@ -68,6 +70,17 @@ def positive(text: str) -> float:
     if value <= 0:
         raise MisformedError("expected a number over 0")
     return value
+
+
+def weight(text: str) -> str | float:
+    """How often a cause is seen: one of the words for it, or a number over 0."""
+    if text in _FREQUENCIES:
+        return text
+    if _NUMBER.fullmatch(text):
+        return positive(text)
+    close = nearest(text, _FREQUENCIES)
+    hint = f"; did you mean '{close}'?" if close else ""
+    raise MisformedError(f"expected one of {', '.join(_FREQUENCIES)}, or a number over 0{hint}")
 
 
 def count(text: str) -> int:
@@ -137,6 +150,7 @@ FORMS: Final[Mapping[str, Callable[[str], Any]]] = {
     "prose": prose,
     "probability": probability,
     "positive": positive,
+    "weight": weight,
     "count": count,
     "nonnegative": nonnegative,
     "signed": number,

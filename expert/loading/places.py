@@ -17,13 +17,15 @@ from expert.loading.document import Document
 class Entry:
     """One entry as it was read: at ``key`` in its file, or the whole file when that is None.
 
-    It is ``broken`` when it has mistakes of its own.
+    It is ``broken`` when it has mistakes of its own. ``overrides`` is the entry of an earlier folder
+    that it stands for.
     """
 
     value: Any
     document: Document
     key: str | None
     broken: bool
+    overrides: Entry | None = None
 
     def nodes(self) -> tuple[Node, Node]:
         """The nodes of its key and of itself; the same node twice for a whole file."""
@@ -31,6 +33,10 @@ class Entry:
         if self.key is None:
             return root, root
         return _step(root, self.key) or (root, root)
+
+    def place(self) -> Place:
+        """Where it begins: at its key if it has one."""
+        return self.document.place(self.nodes()[0])
 
 
 class Places:
@@ -57,6 +63,15 @@ class Places:
     def file(self, kind: str, name: str) -> str:
         """The file that an entry came from, as messages show it."""
         return self._entries[kind][name].document.file
+
+    def overridden(self, kind: str, name: str) -> tuple[Entry, ...]:
+        """The entries of earlier folders that an entry stands for, the one it overrides first."""
+        found = []
+        entry = self._entries[kind][name].overrides
+        while entry is not None:
+            found.append(entry)
+            entry = entry.overrides
+        return tuple(found)
 
     def _place(self, kind: str, name: str, path: tuple[str | int, ...], side: int) -> Place:
         entry = self._entries[kind][name]

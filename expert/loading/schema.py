@@ -20,7 +20,7 @@ from expert.loading.decode import yaml_key
 from expert.loading.folder import shipped_folder
 from expert.loading.forms import AS_DESIGNED, ID, LONGEST_ID, RESERVED
 from expert.loading.kinds import ALL_KINDS, SCHEMA_FOLDER, Kind
-from expert.model import PROBABILITY_WORDS, Form, Prose, Ref
+from expert.model import PROBABILITY_WORDS, Form, Frequency, Prose, Ref
 
 Schema = dict[str, Any]
 
@@ -38,6 +38,12 @@ _FORM_SCHEMAS: Final[Mapping[str, Schema]] = {
         "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"enum": [*PROBABILITY_WORDS]}]
     },
     "positive": {"type": "number", "exclusiveMinimum": 0},
+    "weight": {
+        "anyOf": [
+            {"enum": list(get_args(Frequency))},
+            {"type": "number", "exclusiveMinimum": 0},
+        ]
+    },
     "count": {"type": "integer", "minimum": 1},
     "answers": {
         "anyOf": [

@@ -161,7 +161,12 @@ class Stack:
 
     def __init__(self, questions: Sequence[Question]) -> None:
         terms = [answer for question in questions for answer in question.answers]
-        self.questions = tuple(questions)
+        counts = [len(question.answers) for question in questions]
+        ends = np.cumsum(counts).tolist()
+        self.rows = [slice(end - count, end) for end, count in zip(ends, counts, strict=True)]
+        slip = np.repeat([question.slip for question in questions], counts)
+        self.keep, self.share = 1.0 - slip, slip / np.repeat(counts, counts)
+        self.unlisted = np.concatenate([question.unlisted for question in questions])
         self.factor = np.concatenate([term.factor for term in terms])
         weight = np.concatenate([term.weight for term in terms])
         self.weighted = self.factor * weight[:, None]
@@ -183,24 +188,13 @@ def predict(belief: Belief, questions: Sequence[Question] | Stack) -> list[Predi
     alone = np.add.reduceat(questions.weighted @ belief.single, questions.starts)
     mass = (joint.sum(axis=1) + alone) / 2.0
 
-    cause = marginals(belief)
-    listed = 1.0 - belief.unlisted
-    predictions, row = [], 0
-    for question in questions.questions:
-        count = len(question.answers)
-        rows = slice(row, row + count)
-        share = question.slip / count
-        keep = 1.0 - question.slip
-        unlisted = belief.unlisted * (keep * question.unlisted + share)
-        predictions.append(
-            Prediction(
-                answer=keep * mass[rows] + share * listed + unlisted,
-                joint=np.maximum(keep * joint[rows] + share * cause, 0.0),
-                unlisted=unlisted,
-            )
-        )
-        row += count
-    return predictions
+    share, keep = questions.share, questions.keep
+    unlisted = belief.unlisted * (keep * questions.unlisted + share)
+    answer = keep * mass + share * (1.0 - belief.unlisted) + unlisted
+    joint *= keep[:, None]
+    joint += share[:, None] * marginals(belief)
+    np.maximum(joint, 0.0, out=joint)
+    return [Prediction(answer[rows], joint[rows], unlisted[rows]) for rows in questions.rows]
 
 
 Story = tuple[int, ...]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import comb
 
 import numpy as np
 
@@ -61,18 +62,21 @@ def applicable(knowledge: Knowledge, parts: frozenset[str]) -> tuple[str, ...]:
     )
 
 
-def seen_weight(cause: Cause, policy: Policy, history: History) -> float:
-    """How often the cause is met, relative to others, on a car with this history."""
-    fresh = policy.frequency[cause.seen.just_fitted]
-    settled = policy.frequency[cause.seen.settled]
+def fresh_share(cause: Cause, history: History) -> float:
+    """How far a car with this history counts as just worked on where this cause comes from."""
     if history.reworked & set(cause.work):
-        return fresh
+        return 1.0
     if history.changed == "just-fitted":
         touched = not history.touched or not cause.work or history.touched & set(cause.work)
-        return fresh if touched else settled
-    if history.changed == "nothing":
-        return settled
-    return (fresh + settled) / 2.0
+        return 1.0 if touched else 0.0
+    return 0.0 if history.changed == "nothing" else 0.5
+
+
+def seen_weight(cause: Cause, policy: Policy, history: History) -> float:
+    """How often the cause is met, relative to others, on a car with this history."""
+    share = fresh_share(cause, history)
+    fresh, settled = policy.weight(cause.seen.just_fitted), policy.weight(cause.seen.settled)
+    return share * fresh + (1.0 - share) * settled
 
 
 class Network:
@@ -99,6 +103,7 @@ class Network:
         self.column = {cause: k for k, cause in enumerate(self.causes)}
         self._channels = {} if channels is None else channels
         self._unlisted_answers: dict[str, Floats] = {}
+        self._symptoms: dict[str, Evidence] = {}
 
     @cached_property
     def prior(self) -> Belief:
@@ -122,7 +127,12 @@ class Network:
         return posterior(start, [self.symptom(self.complaint)])
 
     def symptom(self, symptom_id: str) -> Evidence:
-        """The finding that a symptom is there."""
+        """The finding that a symptom is there, worked out once."""
+        if symptom_id not in self._symptoms:
+            self._symptoms[symptom_id] = self._present(symptom_id)
+        return self._symptoms[symptom_id]
+
+    def _present(self, symptom_id: str) -> Evidence:
         policy = self.knowledge.policy
         causes = self.knowledge.symptoms[symptom_id].causes
         shows = np.array([causes.get(cause, 0.0) for cause in self.causes])
@@ -151,12 +161,15 @@ class Network:
         """One finding as evidence; ``origin`` chooses the slip."""
         reading = self.channel(check_id)
         terms = reading.reading(answers)
+        outcomes = len(reading.answers)
         if len(answers) == 1:
             unlisted = self._unlisted(check_id)[reading.answers.index(answers[0])]
         else:
             unlisted = terms.of_none()
+            # So many sets of flags there are that each must be a rarer slip than a single flag.
+            outcomes *= max(1, comb(outcomes - 1, len(answers)))
         slip = float(getattr(self.knowledge.policy.slip, origin))
-        return Evidence(terms, float(unlisted), slip, len(reading.answers))
+        return Evidence(terms, float(unlisted), slip, outcomes)
 
     @cached_property
     def checks(self) -> tuple[str, ...]:
@@ -170,12 +183,13 @@ class Network:
     @cached_property
     def stack(self) -> Stack | None:
         """All checks of the car, ready to be predicted as if asked there; None without any."""
-        slip = self.knowledge.policy.slip.asked
-        questions = [
-            Question(self.channel(check_id).terms, self._unlisted(check_id), slip)
-            for check_id in self.checks
-        ]
+        questions = [self.question(check_id) for check_id in self.checks]
         return Stack(questions) if questions else None
+
+    def question(self, check_id: str) -> Question:
+        """The check as a question whose answers are to be predicted, as if asked there."""
+        slip = self.knowledge.policy.slip.asked
+        return Question(self.channel(check_id).terms, self._unlisted(check_id), slip)
 
     def _unlisted(self, check_id: str) -> Floats:
         """P(answer | unlisted): as a sound car, but a reading of boost follows the complaint."""

@@ -195,21 +195,24 @@ def one_step_values(belief: Belief, predictions: Sequence[Prediction], costs: Co
     if not predictions:
         return np.zeros(0)
     cause = marginals(belief)
-    rows, unlisted, starts = [], [], [0]
-    for prediction in predictions:
-        joint, without = _with_rest(belief, cause, prediction)
-        rows.append(joint)
-        unlisted.append(without)
-        starts.append(starts[-1] + len(without))
-    share = np.concatenate(rows) * _scale(belief, cause)
-    after = expected_cost(share, np.concatenate(unlisted), costs.repair, costs.way_out)
+    joint = np.concatenate([prediction.joint for prediction in predictions])
+    without = np.concatenate([prediction.unlisted for prediction in predictions])
+    starts = np.cumsum([0, *(len(prediction.unlisted) for prediction in predictions[:-1])])
+    # What the single answers of a check leave is one answer more, a row for each check.
+    rest = np.maximum(cause - np.add.reduceat(joint, starts), 0.0)
+    without_rest = np.maximum(belief.unlisted - np.add.reduceat(without, starts), 0.0)
+    share = np.concatenate([joint, rest]) * _scale(belief, cause)
+    after = expected_cost(
+        share, np.concatenate([without, without_rest]), costs.repair, costs.way_out
+    )
     now = expected_cost(
         cause[None] * _scale(belief, cause),
         np.array([belief.unlisted]),
         costs.repair,
         costs.way_out,
     )[0]
-    values: Floats = now - np.add.reduceat(after, np.array(starts[:-1])) - costs.check
+    answered, left = after[: len(joint)], after[len(joint) :]
+    values: Floats = now - (np.add.reduceat(answered, starts) + left) - costs.check
     return values
 
 

@@ -37,8 +37,8 @@ def history_of(consultation: Consultation, check: str, cause: str) -> tuple[str,
     entry = consultation.knowledge.causes[cause]
     answers = consultation.knowledge.checks[check].answers
     if check == "what-changed":
-        frequency = consultation.knowledge.policy.frequency
-        fresh = frequency[entry.seen.just_fitted] > frequency[entry.seen.settled]
+        weight = consultation.knowledge.policy.weight
+        fresh = weight(entry.seen.just_fitted) > weight(entry.seen.settled)
         return ("just-fitted",) if fresh else ("nothing",)
     return tuple(area for area in entry.work if area in answers)[:1]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,6 +11,7 @@ from expert.case.consult import Consultant, Consultation
 from expert.case.events import Answered, Described, Event
 from expert.case.firmness import firmness, shaken_knowledge
 from expert.case.state import fold
+from expert.model import Seen
 from tests.small import knowledge, policy
 
 
@@ -61,3 +64,15 @@ def test_the_noise_has_the_spread_that_the_policy_states() -> None:
         odds.append(np.log(share / (1 - share)))
     assert np.std(odds) == pytest.approx(0.5, rel=0.15)
     assert np.mean(odds) == pytest.approx(np.log(0.93 / 0.07), abs=0.1)
+
+
+def test_a_weight_of_its_own_is_shaken_as_the_words_are() -> None:
+    plain = knowledge()
+    learned = replace(plain.causes["charge-leak"], seen=Seen(just_fitted=4.0, settled="rare"))
+    book = replace(plain, causes={**plain.causes, "charge-leak": learned})
+    state = fold([Described("setup", "outer"), Described("symptom", "lazy")])
+    shaken = shaken_knowledge(Consultant(book).consult(state), np.random.default_rng(1))
+    seen = shaken.causes["charge-leak"].seen
+    assert seen.just_fitted != 4.0
+    assert seen.settled == "rare"
+    assert shaken.causes["ring-missing"] is plain.causes["ring-missing"]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from expert.case.events import Answered, Described, Mended, Persists, RuledOut
 from expert.case.picture import Doubt
 from expert.case.steps import ConcludeStep
 from tests.case.consulted import FOUND, FRESH, consulted
-from tests.small import knowledge
+from tests.small import check, knowledge
 
 
 def test_only_causes_that_the_car_can_have_are_ranked() -> None:
@@ -97,6 +99,24 @@ def test_a_contradiction_is_doubtful_and_names_what_would_fit() -> None:
         Described("symptom", "lazy"),
     )
     assert sure.doubtful == [Doubt("run", ("on-spring",), "below")]
+
+
+def test_a_flag_that_is_rare_only_because_there_are_many_is_not_doubtful() -> None:
+    book = knowledge()
+    flags = dict.fromkeys(("cold", "hot", "late", "wet", "steep"), 0.3)
+    when = check(
+        "When is it worst?",
+        {"steady": "At no special time", **{name: name for name in flags}},
+        {"ring-missing": {**flags, "steep": 0.01}},
+        kind="nominal",
+        healthy=dict.fromkeys(flags, 0.01),
+    )
+    book = replace(book, checks={**book.checks, "when": when})
+    lamp = Answered("lamp", ("ring",))
+    # One flag in four: .3 * .7 ** 3 is .1, below the .15 of the policy, and still no surprise.
+    assert consulted(*FRESH, lamp, Answered("when", ("hot",)), book=book).doubtful == []
+    (doubt,) = consulted(*FRESH, lamp, Answered("when", ("steep",)), book=book).doubtful
+    assert doubt == Doubt("when", ("steep",), "steady")
 
 
 def test_under_test_the_belief_is_about_what_else_may_be_there() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from expert.case.events import Answered
-from expert.case.offer import Withheld
+from expert.case.offer import Offer, Withheld
 from expert.errors import UsageError
 from tests.case.consulted import FRESH, consulted
 
@@ -40,3 +40,12 @@ def test_repairs_follow_probability_over_cost() -> None:
     found = consulted(*FRESH)
     ratios = [repair.probability / repair.cost for repair in found.repairs(10)]
     assert ratios == sorted(ratios, reverse=True)
+
+
+def test_a_check_pays_when_it_saves_enough_of_its_own_minutes() -> None:
+    found = consulted(*FRESH)
+    offered = found.offer("smoke")
+    assert isinstance(offered, Offer)
+    share = (found.values["smoke"] + offered.minutes) / offered.minutes
+    assert found.pays("smoke", share - 0.01)
+    assert not found.pays("smoke", share + 0.01)

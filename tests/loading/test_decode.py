@@ -119,6 +119,12 @@ REFUSED = [
         "seen: often\n  danger: caution",
         "6:9: found the text 'often'; expected a mapping with just-fitted, settled",
     ),
+    (
+        CAUSES,
+        SEEN,
+        "seen: {just-fitted: [common], settled: 2.5}\n  danger: caution",
+        "6:23: found a list; expected a word or a number over 0",
+    ),
     (CAUSES, "ring-missing:", "Ring_Missing:", f"1:1: found 'Ring_Missing'; {ID}"),
     (CAUSES, "as-designed:large:", "as-built:large:", f"24:1: found 'as-built:large'; {ID}"),
     (

@@ -163,3 +163,26 @@ def test_any_text_has_the_form_or_is_misformed(text: str) -> None:
             assert str(problem)
         else:
             assert value == value  # not a NaN
+
+
+def test_how_often_a_cause_is_seen_is_a_word_or_a_weight() -> None:
+    assert [forms.weight(text) for text in ("common", "rare", "4.5", "2")] == [
+        "common",
+        "rare",
+        4.5,
+        2.0,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("0", "expected a number over 0"),
+        ("-1", "expected a number over 0"),
+        ("comon", "did you mean 'common'"),
+        ("", "expected one of common, occasional, rare, or a number over 0"),
+    ],
+)
+def test_other_weights_are_refused(text: str, message: str) -> None:
+    with pytest.raises(MisformedError, match=message):
+        forms.weight(text)

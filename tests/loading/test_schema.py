@@ -150,7 +150,9 @@ def test_fields_carry_their_descriptions() -> None:
     definitions = file_schema(KINDS["cause"])["definitions"]
     title = definitions["Cause"]["properties"]["title"]
     assert title["description"] == "The fault in a few words, as one would say it at the bench."
-    assert definitions["Seen"]["properties"]["just-fitted"]["enum"] == [
+    words, number = definitions["Seen"]["properties"]["just-fitted"]["anyOf"]
+    assert number == {"type": "number", "exclusiveMinimum": 0}
+    assert words["enum"] == [
         "common",
         "occasional",
         "rare",

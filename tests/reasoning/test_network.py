@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from expert.model import Seen
 from expert.reasoning.belief import marginals, posterior
 from expert.reasoning.network import (
     History,
@@ -128,3 +131,27 @@ def test_the_complaint_alone_moves_the_belief_it_is_compared_with() -> None:
     start = posterior(net.prior, [net.symptom("lazy")])
     listed = marginals(start) / (1 - start.unlisted)
     assert marginals(net.given_complaint) == pytest.approx(listed)
+
+
+def test_a_weight_stands_for_itself() -> None:
+    learned = replace(CAUSES["ring-missing"], seen=Seen(just_fitted=4.5, settled="rare"))
+    weights = [
+        seen_weight(learned, policy(), History(changed))
+        for changed in ("just-fitted", "nothing", "earlier")
+    ]
+    assert weights == [4.5, 1.0, (4.5 + 1.0) / 2.0]
+
+
+def test_a_set_of_flags_is_a_rarer_slip_than_one_flag() -> None:
+    both = ["hose-loose", "wrong-port"]
+    one, two = (network().finding("hose-trace", both[:n], "asked") for n in (1, 2))
+    # Three answers; of two flags there is one set of two.
+    assert (one.outcomes, two.outcomes) == (3, 3)
+    flags = {f"f{k}": "a flag" for k in range(5)}
+    wide = replace(CHECKS["hose-trace"], answers={"none": "none", **flags}, given={}, healthy={})
+    book = replace(BOOK, checks={**BOOK.checks, "hose-trace": wide})
+    wide_network = Network(book, OUTER, "lazy", History())
+    sets = [wide_network.finding("hose-trace", list(flags)[:n], "asked") for n in range(1, 6)]
+    # Binomial coefficients of 5: 5, 10, 10, 5, 1; a single flag counts as one of six answers.
+    assert [one.outcomes for one in sets] == [6, 60, 60, 30, 6]
+    assert all(float(one.mixed(np.zeros(1))[0]) > 0.0 for one in sets)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from expert.reasoning.repairs import cost_in_order, expected_cost, repair_order
+from expert.reasoning.repairs import FEW_ROWS, cost_in_order, expected_cost, repair_order
 
 
 def brute_force(p: list[float], cost: list[float], way_out: float, unlisted: float) -> float:
@@ -47,6 +47,16 @@ def test_rows_are_weighed_independently() -> None:
     for row in range(2):
         alone = expected_cost(share[row : row + 1], unlisted[row : row + 1], cost, 100.0)
         assert both[row] == pytest.approx(alone[0])
+
+
+@pytest.mark.parametrize("rows", [1, FEW_ROWS, FEW_ROWS + 1, 3 * FEW_ROWS])
+def test_few_rows_cost_to_the_last_bit_what_they_cost_among_many(rows: int) -> None:
+    rng = np.random.default_rng(7)
+    share, unlisted = rng.random((rows, 9)) ** 6, rng.random(rows)
+    cost = rng.random(9) * 90.0 + 5.0
+    whole = expected_cost(share, unlisted, cost, 200.0)
+    alone = [expected_cost(share[[k]], unlisted[[k]], cost, 200.0)[0] for k in range(rows)]
+    assert whole.tolist() == alone
 
 
 def test_overlapping_repairs_of_a_textbook() -> None:
