@@ -23,13 +23,15 @@ LEFT_OUT = ("NO_COLOR", "COLUMNS", "LINES", "PYTHONWARNINGS")
 class Terminal:
     """The driver of these tests on a case file, in a window of ``width`` cells."""
 
+    DRIVER = "tests.ui.driver"
+
     def __init__(
         self, path: Path, width: int = 80, arguments: tuple[str, ...] = (), **environ: str
     ) -> None:
         kept = {name: text for name, text in os.environ.items() if name not in LEFT_OUT}
         self.child = pexpect.spawn(
             sys.executable,
-            ["-m", "tests.ui.driver", str(path), *arguments],
+            ["-m", self.DRIVER, str(path), *arguments],
             cwd=str(ROOT),
             env={**kept, "TERM": "xterm-256color", "LANG": "C.UTF-8", **environ},
             dimensions=(ROWS, width),
