@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from pathlib import Path
 from typing import Final, NamedTuple
 
 from expert.text import clean
+
+KINDS: Final = ("cause", "check")
 
 
 class Action(NamedTuple):
@@ -18,7 +21,21 @@ class Action(NamedTuple):
 
 
 def _add_check(one: argparse.ArgumentParser) -> None:
-    """Check takes the folders alone."""
+    one.add_argument("--rule", metavar="ID", action="append", help="only this rule")
+    one.add_argument("--rules", action="store_true", help="list the rules")
+    one.add_argument("--fix", action="store_true", help="mend what can be mended for certain")
+    form = one.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="print one JSON object")
+    form.add_argument("--sarif", action="store_true", help="print SARIF, for code review services")
+
+
+def _add_gaps(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--setup", metavar="ID", action="append", help="only this setup")
+    one.add_argument("--symptom", metavar="ID", help="only causes that show this symptom")
+    one.add_argument(
+        "--picture", metavar="FILE", type=Path, help="draw the look-alikes: .svg, .png, .pdf, .gv"
+    )
+    one.add_argument("--json", action="store_true", help="print one JSON object")
 
 
 def _add_effort(one: argparse.ArgumentParser) -> None:
@@ -26,6 +43,40 @@ def _add_effort(one: argparse.ArgumentParser) -> None:
     one.add_argument("--setup", metavar="ID", action="append", help="only this setup")
     one.add_argument(
         "--cars", metavar="N", type=count, default=20, help="invented cars for each tree"
+    )
+    one.add_argument("--seed", metavar="N", type=seed, default=1, help="how they are drawn")
+    one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _add_try(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--case", metavar="ID", action="append", help="only this known case")
+    one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _add_add(one: argparse.ArgumentParser) -> None:
+    one.add_argument("kind", nargs="?", metavar="KIND", choices=KINDS, help="cause or check")
+    one.add_argument("--into", metavar="DIR", type=Path, help="the folder that is written into")
+    one.add_argument("--resume", action="store_true", help="go on with the latest draft")
+    one.add_argument("--plain", action="store_true", help="plain numbered lines")
+
+
+def _add_learn(one: argparse.ArgumentParser) -> None:
+    one.add_argument("cases", metavar="CASES", nargs="+", type=Path, help="journals, or folders")
+    one.add_argument("--out", metavar="DIR", type=Path, help="the folder that is written")
+    one.add_argument(
+        "--strength",
+        metavar="N",
+        type=strength,
+        default=20.0,
+        help="how many cases the numbers in the files weigh",
+    )
+    one.add_argument("--force", action="store_true", help="write even what ranks worse")
+    one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _add_calibrate(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--cars", metavar="N", type=count, default=20_000, help="invented cars in each setting"
     )
     one.add_argument("--seed", metavar="N", type=seed, default=1, help="how they are drawn")
     one.add_argument("--json", action="store_true", help="print one JSON object")
@@ -39,6 +90,16 @@ def count(text: str) -> int:
 def seed(text: str) -> int:
     """A seed of the random numbers."""
     return _whole(text, 0, 2**32 - 1)
+
+
+def strength(text: str) -> float:
+    """How many cases the numbers in the files weigh."""
+    plain = text.replace(".", "", 1)
+    if not (plain.isascii() and plain.isdigit() and len(text) < 20 and 0 < float(text) <= 1e6):
+        raise argparse.ArgumentTypeError(
+            f"found {clean(text, 40)!r}; expected a number over 0, at most 1000000"
+        )
+    return float(text)
 
 
 def _whole(text: str, least: int, most: int) -> int:
@@ -55,13 +116,50 @@ ACTIONS: Final[dict[str, Action]] = {
         "list every mistake and every weak spot of the files",
         """\
   gatepost knowledge check
-  gatepost knowledge check --knowledge our-shop""",
+  gatepost knowledge check --knowledge our-shop
+  gatepost knowledge check --rules""",
         _add_check,
+    ),
+    "try": Action(
+        "play every known case through and say which of them miss",
+        """\
+  gatepost knowledge try
+  gatepost knowledge try --case ring-left-out --json""",
+        _add_try,
+    ),
+    "add": Action(
+        "write a cause or a check question by question, tried before it is kept",
+        """\
+  gatepost knowledge add cause --into our-shop
+  gatepost knowledge add check --knowledge our-shop
+  gatepost knowledge add --resume""",
+        _add_add,
+    ),
+    "gaps": Action(
+        "show what the files cannot tell: look-alikes, causes out of reach, idle checks",
+        """\
+  gatepost knowledge gaps
+  gatepost knowledge gaps --setup external-single --picture gaps.svg""",
+        _add_gaps,
     ),
     "effort": Action(
         "count the minutes and checks that the trees take to find a cause",
         """\
   gatepost knowledge effort --symptom lazy --setup internal-nipple --cars 20""",
         _add_effort,
+    ),
+    "learn": Action(
+        "learn from closed cases how often causes are met and how checks answer",
+        """\
+  gatepost knowledge learn cases
+  gatepost knowledge learn cases --out learned --strength 20""",
+        _add_learn,
+    ),
+    "calibrate": Action(
+        "hold stated probabilities against invented cars whose causes are known",
+        """\
+  gatepost knowledge calibrate
+  gatepost knowledge calibrate --cars 2000 --seed 7 --json""",
+        _add_calibrate,
     ),
 }

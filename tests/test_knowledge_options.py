@@ -7,7 +7,7 @@ import argparse
 import pytest
 
 from expert.errors import UsageError
-from expert.knowledge_options import ACTIONS, count, seed
+from expert.knowledge_options import ACTIONS, count, seed, strength
 from expert.options import parse
 
 
@@ -32,3 +32,11 @@ def test_whole_numbers_have_limits() -> None:
     for text in ("0", "-1", "1.5", "", "1" * 30, "\u0663"):
         with pytest.raises(argparse.ArgumentTypeError, match="expected a whole number"):
             count(text)
+
+
+def test_the_strength_is_a_number_over_0() -> None:
+    assert strength("20") == 20.0
+    assert strength(".5") == 0.5
+    for text in ("0", "-1", "1e3", "", "nan", "inf", "2000000", "1" * 30, "."):
+        with pytest.raises(argparse.ArgumentTypeError, match="expected a number over 0"):
+            strength(text)

@@ -26,6 +26,14 @@ NAMES = (
     "optimum_random",
     "optimum_shipped",
     "effort",
+    "learn",
+    "calibrate",
+    "tryout",
+    "adding",
+    "gaps",
+    "networks",
+    "hookup",
+    "check_large",
     "dependencies",
 )
 

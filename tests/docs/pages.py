@@ -11,10 +11,15 @@ DEVELOPERS: Final = ROOT / "DEVELOPERS.md"
 COMMANDS: Final = ROOT / "docs" / "commands.md"
 JSON: Final = ROOT / "docs" / "json.md"
 KNOWLEDGE: Final = ROOT / "docs" / "knowledge.md"
+AUTHORING: Final = ROOT / "docs" / "authoring.md"
 WORKBENCH: Final = ROOT / "docs" / "workbench.md"
+RULES: Final = ROOT / "docs" / "rules.md"
+HOOKUP: Final = ROOT / "docs" / "hookup.md"
 REASONING: Final = ROOT / "docs" / "reasoning.md"
 CASE: Final = ROOT / "docs" / "case.md"
-PAGES: Final = (DEVELOPERS, COMMANDS, JSON, KNOWLEDGE, WORKBENCH, REASONING, CASE)
+PAGES: Final = (
+    *(DEVELOPERS, COMMANDS, JSON, KNOWLEDGE, AUTHORING, WORKBENCH, RULES, HOOKUP, REASONING, CASE),
+)
 
 _FENCE: Final = re.compile(r"(?:^<!-- (?P<mark>[^\n]*?) -->\n)?^```(?P<lang>\w*)\n", re.MULTILINE)
 _CODE: Final = re.compile(r"`([^`\n]+)`")

@@ -46,6 +46,7 @@ FORM_WORDS: Final = {
     "answers": "answer, or a list of them",
     "nonnegative": "number of 0 or more",
     "signed": "number",
+    "weight": "`common`, `occasional`, `rare` or number over 0",
     "id": "id",
     "port": "part.port",
 }

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from expert import errors
-from expert.case.events import Described
+from expert.case.events import Answered, Described
 from expert.case.journal import Journal
 from expert.case.place import default_folder
 from expert.case.pressures import LIMITS_KPA
@@ -24,7 +24,10 @@ from expert.options import COMMANDS as EXAMPLES
 from expert.options import DEFAULT_COMMAND, TOP_EXAMPLES, Parser, parser
 from expert.ui import reading
 from expert.ui.reading import COMMANDS as WORDS
+from expert.workbench.add.draft import Draft
+from expert.workbench.add.journal import DraftFile
 from tests.docs.pages import COMMANDS, ROOT, code, gatepost_lines, rows, section, text_of
+from tests.workbench.journals import story, write
 
 SHARED = {"--knowledge DIR", "--no-color"}
 
@@ -141,12 +144,19 @@ def test_an_example_runs(
     with Journal.open(default_folder() / "a.case.jsonl", "digest") as journal:
         for event in (Described("setup", "internal-nipple"), Described("symptom", "lazy")):
             journal.append(event)
+    draft = DraftFile.new(scratch / "this-car", [], Draft())
+    draft.answered("kind", ("cause",))
+    draft.close()
+    told = [Answered("light-behind-valve", ("full-ring",))]
+    write(scratch / "cases", [story("seat-ring-missing", *told, setup="external-single")])
     monkeypatch.setattr(sys, "stdin", io.StringIO(""))
     # Pictures are drawn in tests/export; here one tree stands for all, and is not drawn.
     monkeypatch.setattr("expert.export.render._run", lambda *_: b"<svg/>")
     monkeypatch.setattr("expert.export.draw._symptoms", lambda *named: _symptoms(*named)[:1])
     # A tree is judged by one car here, since many take a while.
-    code = main(shlex.split(line.replace("--cars 20", "--cars 1"))[1:])
+    line = line.replace("--cars 20", "--cars 1")
+    line = line.replace("knowledge calibrate", "knowledge calibrate --cars 100")
+    code = main(shlex.split(line)[1:])
     shown = capsys.readouterr()
     if "--format svg" in line and not any("svg" in one.formats for one in renderers()):
         assert code == errors.EXIT_MISSING

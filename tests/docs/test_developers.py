@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,8 +15,12 @@ from expert.export import report
 from expert.loading.folder import load, shipped_folder
 from expert.loading.linking.checks import check_checks
 from expert.loading.linking.context import Context
+from expert.rules.registry import BY_ID
+from expert.rules.rule import Rule
 from expert.ui import show_case
+from expert.workbench.check import checked
 from tests.docs.pages import DEVELOPERS, ROOT, Block, blocks, code, rows, section, text_of
+from tests.rules.bench import folders
 from tests.test_layers import LAYERS
 
 
@@ -42,7 +47,7 @@ def test_layers_are_those_of_the_test() -> None:
 
 def test_modules_named_for_a_package_exist() -> None:
     lines = section(DEVELOPERS, "## The house").split("\n- ")[1:]
-    assert len(lines) == 6
+    assert len(lines) >= 8
     for line in lines:
         package, *modules = code(line.split("\n\n")[0])
         for module in modules:
@@ -90,6 +95,27 @@ def test_the_rule_of_the_page_points_at_its_mistake(
     assert mistake.message == "found 300 minutes; expected at most 240, so split the check"
     lines = (slow / "checks" / "sensor.yaml").read_text(encoding="utf-8").splitlines()
     assert lines[mistake.place.line - 1][mistake.place.column - 1 :] == "300"
+
+
+def test_the_lint_rule_of_the_page_finds_its_example(tmp_path: Path) -> None:
+    (text,) = [block.text for block in blocks(text_of(DEVELOPERS)) if block.mark == "python rule"]
+    names: dict[str, Any] = {}
+    exec(compile(text, str(DEVELOPERS), "exec"), names)
+    rule: Rule = names["RULE"]
+    assert rule.id not in BY_ID
+    found = checked(folders(tmp_path / "wrong", rule.wrong), [rule]).findings
+    assert [one.message for one in found] == ["found 6 tools; expected at most 5"]
+    assert (found[0].place.line, found[0].place.column, found[0].severity) == (3, 3, "warning")
+    right = checked(folders(tmp_path / "right", rule.right), [rule])
+    assert right.knowledge is not None
+    assert right.findings == ()
+
+
+def test_what_the_page_says_of_rules_is_there() -> None:
+    text = section(DEVELOPERS, "## Add a rule for what is unwise")
+    for name in ("words", "trees", "evidence"):
+        assert f"`rules/{name}`" in text
+        assert (ROOT / "expert" / "rules" / f"{name}.py").is_file()
 
 
 def test_what_an_event_needs_is_where_the_page_says() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 from collections.abc import Iterator
 from pathlib import Path
@@ -192,7 +193,7 @@ def test_the_known_cases_that_were_tried(scratch: Path, capsys: pytest.CaptureFi
 # One finding of a rule and one excuse, in a folder of one's own.
 CHECKED = """\
 odd-blanks:
-  title: Odd blanks
+  title: Odd blanks, OBVIOUSLY
   what: Air goes.
   seen: {just-fitted: rare, settled: rare}
   danger: none
@@ -200,7 +201,7 @@ odd-blanks:
   fix: Mend it.
   minutes: 10
   parts: low
-  excused: {no-case: It is made up.}
+  excused: {unconfirmed: It is made up.}
   basis: invented
 """
 
@@ -256,6 +257,30 @@ def test_plumbing(name: str, line: str, capsys: pytest.CaptureFixture[str]) -> N
     page = shown("## Other objects", name)
     assert {path for path, _ in walked(page)} == set(types)
     assert page["format"] == real["format"]
+
+
+def test_gaps(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    # Two causes that answer every check alike.
+    path = scratch / "knowledge" / "causes" / "gate-any.yaml"
+    assert path.exists()
+    folder = scratch / "twins" / "causes"
+    folder.mkdir(parents=True)
+    entry = path.read_text(encoding="utf-8").partition("\nspring-tired:\n")[2]
+    entry = entry.partition("\n\n")[0].split("\n\n", maxsplit=1)[0]
+    body = re.split(r"\n(?=[a-z])", entry)[0]
+    folder.joinpath("twins.yaml").write_text(f"twin-one:\n{body}\ntwin-two:\n{body}\n", "utf-8")
+    symptom = (scratch / "knowledge" / "symptoms" / "flutter.yaml").read_text(encoding="utf-8")
+    (scratch / "twins" / "symptoms").mkdir()
+    changed = symptom.replace("\ncauses:\n", "\ncauses:\n  twin-one: .9\n  twin-two: .9\n", 1)
+    (scratch / "twins" / "symptoms" / "flutter.yaml").write_text(changed, encoding="utf-8")
+    assert main(["knowledge", "gaps", "--json", "--knowledge", "twins"]) == 1
+    real = json.loads(capsys.readouterr().out)
+    assert ["twin-one", "twin-two"] in [gap["ids"] for gap in real["gaps"]]
+    types = documented("## Other objects", "Field of gaps")
+    assert {path for path, _ in walked(real)} == set(types)
+    for path_, value in walked(real):
+        assert fits(types[path_], value), (path_, value)
+    assert {path for path, _ in walked(shown("## Other objects", "gaps"))} == set(types)
 
 
 def test_case_show_prints_the_object_of_rank(

@@ -136,7 +136,7 @@ def test_the_example_runs_as_written(shell: Shell, scratch: Path) -> None:
             assert before.count(old) == 1
             (scratch / name).write_text(before.replace(old, new), encoding="utf-8")
             done = shell("gatepost knowledge check --knowledge our-shop")
-            assert (done.returncode, done.stderr) == (1, text)
+            assert (done.returncode, done.stdout + done.stderr) == (1, text)
             (scratch / name).write_text(before, encoding="utf-8")
         elif order == "ranked":
             assert first_of(text) == first_of(output)
