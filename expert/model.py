@@ -230,6 +230,10 @@ class Check:
         default_factory=dict,
     )
     measure: Measure | None = explained("How a number becomes an answer.", default=None)
+    send: tuple[Prose, ...] = explained(
+        "What a customer is asked to send for it: log channels, photos, a reading with its unit.",
+        default=(),
+    )
     excused: Mapping[Id, Prose] = explained(
         "Rule of `knowledge check` or `knowledge gaps` -> why this entry need not keep it.",
         default_factory=dict,

@@ -84,6 +84,8 @@ def steps(check: Check, several: bool) -> list[Block]:
         blocks.append(Steps("How to do it", check.how))
     else:
         blocks.append(Paragraph("There is no more to it than the question says."))
+    if check.send:
+        blocks.append(Steps("If somebody helps from afar, send", check.send))
     if check.measure is not None:
         blocks.append(Paragraph("You may type your reading with its unit; it is sorted for you."))
     if several:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -85,6 +86,8 @@ def test_how_to_do_it() -> None:
     assert "commas" in text
     assert "your reading" in shown(show_check.steps(KNOWLEDGE.checks["run"], several=False))
     assert "no more to it" in shown(show_check.steps(KNOWLEDGE.checks["flap"], several=False))
+    asked = replace(KNOWLEDGE.checks["flap"], send=("A photo of the flap.",))
+    assert "A photo of the flap." in shown(show_check.steps(asked, several=False))
 
 
 def test_why_gives_every_answer_its_chance_and_its_effect() -> None:
