@@ -144,11 +144,14 @@ def test_broken_knowledge_is_1_with_every_place(
     folder.mkdir(parents=True)
     (folder / "ours.yaml").write_text("loose-clamp:\n  titel: A clamp\n  danger: perhaps\n")
     assert main(["knowledge", "check", "--knowledge", "shop"]) == 1
-    err = capsys.readouterr().err
-    assert "shop/causes/ours.yaml:2:3: " in err
-    assert "did you mean 'title'?" in err
-    assert "ours.yaml:3:11: " in err
-    assert "mistakes in the knowledge" in err
+    out = capsys.readouterr().out
+    assert "shop/causes/ours.yaml:2:3: " in out
+    assert "did you mean 'title'?" in out
+    assert "ours.yaml:3:11: " in out
+    assert main(["rank", "--setup", "direct", "--symptom", "lazy", "--knowledge", "shop"]) == 1
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert "mistakes in the knowledge" in shown.err
 
 
 def test_sound_knowledge_is_0(capsys: pytest.CaptureFixture[str]) -> None:

@@ -78,13 +78,15 @@ def test_places() -> None:
 
 def test_no_network() -> None:
     assert "opens no network connection" in " ".join(text_of(CASE).split())
+    # urllib.parse takes addresses apart and opens none.
     network = {"socket", "ssl", "http", "urllib", "ftplib", "smtplib", "asyncio", "requests"}
     for path in (ROOT / "expert").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
             if isinstance(node, ast.ImportFrom):
                 names = [node.module or ""]
-            assert not network & {name.split(".")[0] for name in names}, path
+            opening = {name.split(".")[0] for name in names if name != "urllib.parse"}
+            assert not network & opening, path
 
 
 def test_a_case_holds_nothing_of_the_machine(
