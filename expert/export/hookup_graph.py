@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 _TITLE_WIDTH = 76
 _SMALL = 9
+_UNUSED = "not used"
 _ORDER = (
     *("housing-nipple", "coupler-tap", "charge-path", "manifold", "signal-tee"),
     *("three-port", "four-port", "ball-controller", "bleed-controller"),
@@ -40,9 +41,14 @@ def hookup_graph(
     hoses = layout.pairs if found is None else found.hoses
     capped = layout.capped if found is None else found.capped
     used = {port for pair in hoses for port in pair}
+    within = {port: other for pair in hoses for port, other in _inside_one_part(pair)}
     for part in _parts(layout):
         ports = [port for port in layout.ports if port.startswith(f"{part}.")]
-        rows = [_port_row(port, _state(port, layout, used, capped, found)) for port in ports]
+        states = {port: _state(port, layout, used, capped, found) for port in ports}
+        if set(states.values()) == {_UNUSED}:
+            continue
+        states |= {port: _to(port, within[port], layout) for port in ports if port in within}
+        rows = [_port_row(port, state) for port, state in states.items()]
         dot.node(part, label(_box(knowledge.parts[part].title, rows)))
     names = {frozenset((hose.from_, hose.to)): name for name, hose in layout.hoses.items()}
     for pair in sorted(hoses, key=sorted):
@@ -51,6 +57,18 @@ def hookup_graph(
         for pair in sorted(layout.pairs - found.hoses, key=sorted):
             _missing(dot, pair, names)
     return dot
+
+
+def _inside_one_part(pair: Pair) -> list[tuple[Port, Port]]:
+    """Both ends with the other one, for a hose between two ports of one part."""
+    one, other = sorted(pair)
+    return [(one, other), (other, one)] if _part(one) == _part(other) else []
+
+
+def _to(port: Port, other: Port, layout: Layout) -> str:
+    """What a port says whose hose ends at the same part; labels of such hoses would overlap."""
+    right = frozenset((port, other)) in layout.pairs
+    return f"{'' if right else 'WRONG, '}hose to {other.partition('.')[2].replace('-', ' ')}"
 
 
 def _parts(layout: Layout) -> list[str]:
@@ -97,7 +115,7 @@ def _state(
         return "coolant or nothing"
     hosed = any(port in pair for pair in layout.pairs)
     if not hosed and port not in layout.capped | layout.open:
-        return "not used"
+        return _UNUSED
     if found is None:
         return state
     right = "capped" if port in layout.capped else "open"
@@ -110,11 +128,12 @@ Names = Mapping[Pair, str]
 
 
 def _hose(dot: Digraph, pair: Pair, names: Names, judged: bool) -> None:
+    inside = bool(_inside_one_part(pair))
     if pair in names:
-        dot.edge(*_anchors(pair), label=f" {names[pair]} ")
+        dot.edge(*_anchors(pair), label="" if inside else f" {names[pair]} ")
         return
     extra = {"style": "dashed", "color": look.STOP} if judged else {}
-    dot.edge(*_anchors(pair), label=" WRONG ", **extra)
+    dot.edge(*_anchors(pair), label="" if inside else " WRONG ", **extra)
 
 
 def _missing(dot: Digraph, pair: Pair, names: Names) -> None:
@@ -135,8 +154,11 @@ def _anchors(pair: Pair) -> tuple[str, str]:
 
 
 def _rank(port: Port) -> int:
-    part = port.partition(".")[0]
-    return _ORDER.index(part) if part in _ORDER else len(_ORDER)
+    return _ORDER.index(_part(port)) if _part(port) in _ORDER else len(_ORDER)
+
+
+def _part(port: Port) -> str:
+    return port.partition(".")[0]
 
 
 def _cell(port: Port) -> str:

@@ -18,9 +18,12 @@ def test_every_hose_and_part_is_drawn(setup: str, bypass: str | None) -> None:
         one = layout(setup, gate, bypass)
         source = hookup_graph(shipped(), one, "A title").source
         assert source.count(" -- ") + source.count(" -> ") == len(one.hoses)
-        for name in one.hoses:
-            assert f'label=" {name} "' in source
-        for part in {port.partition(".")[0] for port in one.ports}:
+        for name, hose in one.hoses.items():
+            ends = {port.partition(".")[0] for port in (hose.from_, hose.to)}
+            # A hose that stays at one part is told in the rows of its ports.
+            told = f"hose to {hose.to.partition('.')[2].replace('-', ' ')}"
+            assert (told if len(ends) == 1 else f'label=" {name} "') in source
+        for part in {port.partition(".")[0] for pair in one.pairs for port in pair}:
             assert shipped().parts[part].title.split()[0] in source
         assert "WRONG" not in source
 
@@ -37,6 +40,12 @@ def test_what_is_wrong_is_said_in_words_and_by_the_line() -> None:
     assert "gate-hose belongs here" in source
     assert "open: WRONG, capped is right" in source
     assert "open: WRONG, hose missing" in source
+
+
+def test_a_part_that_nothing_uses_is_left_out() -> None:
+    source = hookup_graph(shipped(), layout("direct", "internal"), "A title").source
+    assert "inlet pipe" not in source
+    assert "charge path" in source
 
 
 def test_a_title_is_text_and_nothing_else() -> None:
