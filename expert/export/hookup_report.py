@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from expert.evidence.hookup.findings import findings
+from expert.evidence.hookup.physics import SHARES
 from expert.evidence.hookup.verdict import Verdict
 from expert.evidence.hookup.words import step_words
 from expert.model import Knowledge
@@ -31,9 +32,9 @@ def hookup_report(
         ],
         "moves": [step_words(knowledge, step) for step in verdict.moves],
         "source_kpa": _kpa(verdict.behaviour.source_pa),
-        "gate_kpa": {k: _kpa(sight.net_pa) for k, sight in verdict.behaviour.sights.items()},
-        "boost_kpa": {k: _boost(value, spring_known) for k, value in boost_pa.items()},
-        "unlimited": {k: value is None for k, value in boost_pa.items()},
+        "gate_kpa": {k: _kpa(verdict.behaviour.sights[k].net_pa) for k in SHARES},
+        "boost_kpa": {k: _boost(boost_pa[k], spring_known) for k in SHARES},
+        "unlimited": {k: boost_pa[k] is None for k in SHARES},
         "symptoms": {k: list(ids) for k, ids in verdict.symptoms.items()},
         "drive": verdict.drive,
         "because": list(verdict.because),

@@ -27,6 +27,9 @@ from expert.evidence.hookup.found import Found
 from expert.evidence.hookup.layout import Layout, Pair, Port
 
 SHARES: Final[Mapping[str, float]] = {"0": 0.0, "50": 0.5, "100": 1.0}
+# A four-port valve counts its duty twice: nothing limits boost from half duty on, so what it does
+# on the way is looked at besides.
+PARTIAL: Final = "25"
 # A gate at work squeezes the air shut in above its diaphragm by about this share, with an exponent
 # between slow and quick: the two make the 6 to 7 psi of common practice.
 SQUEEZED: Final = 0.29
@@ -92,33 +95,48 @@ def behaviour(layout: Layout, found: Found, spring_pa: float, source_pa: float) 
     """How the plumbing behaves with this spring, at the ends and in the middle of its range."""
     rig = rig_of(layout, found)
     air = Air(source_pa, source_pa)
-    back_pa = shut_in_pa(rig)
+    shares = shares_of(layout.parts)
     return Behaviour(
         source_pa,
-        {name: gate_sees(rig, air, share) for name, share in SHARES.items()},
-        {name: boost_pa(rig, spring_pa, share, back_pa=back_pa) for name, share in SHARES.items()},
+        {name: gate_sees(rig, air, share) for name, share in shares.items()},
+        {
+            name: boost_pa(rig, spring_pa, share, back_pa=shut_in_pa(rig, share))
+            for name, share in shares.items()
+        },
         gate_sees(rig, Air(0.0, VACUUM_PA), 0.0).net_pa,
         lag_s(rig, source_pa),
         _bypass(rig, source_pa),
     )
 
 
-def shut_in_pa(rig: Rig) -> float:
+def shares_of(parts: frozenset[str]) -> Mapping[str, float]:
+    """The shares of the duty at which a car with these parts is judged, by their names."""
+    return {**SHARES, PARTIAL: 0.25} if "four-port" in parts else SHARES
+
+
+def shut_in_pa(rig: Rig, share: float) -> float:
     """What air shut in above the diaphragm adds to the spring; 0 where it can get out."""
-    if "external-gate" not in rig.parts or _can_breathe(rig):
+    if "external-gate" not in rig.parts or _can_breathe(rig, share):
         return 0.0
     return trapped_pa(SEA_LEVEL_PA, SQUEEZED, TRAPPED_EXPONENT) - SEA_LEVEL_PA
 
 
-def _can_breathe(rig: Rig) -> bool:
-    """Does any way lead on from the spring's side of the gate, in either position?"""
-    network = network_of(rig, Air(0.0, 0.0), Setting(0.0))
+def _can_breathe(rig: Rig, share: float) -> bool:
+    """Does a way lead on from the spring's side of the gate, in a position that the valve takes?"""
+    share = share if rig.plugged else 0.0
+    network = network_of(rig, Air(0.0, 0.0), Setting(share))
+    ways = [
+        way
+        for powered, taken in ((False, share < 1.0), (True, share > 0.0))
+        if taken
+        for way in network.open_ways(powered)
+    ]
     seen, todo = {UPPER}, [UPPER]
     while todo:
         here = todo.pop()
         if here in network.sources_pa:
             return True
-        for way in network.ways:
+        for way in ways:
             for one, other in ((way.a, way.b), (way.b, way.a)):
                 if one == here and other not in seen:
                     seen.add(other)

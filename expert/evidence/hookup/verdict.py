@@ -9,7 +9,7 @@ from typing import Final
 from expert.evidence.hookup.found import Found, as_it_should_be
 from expert.evidence.hookup.layout import Layout
 from expert.evidence.hookup.moves import Step, Wrong, moves, wrong_ports
-from expert.evidence.hookup.physics import SHARES, Behaviour, behaviour
+from expert.evidence.hookup.physics import PARTIAL, Behaviour, behaviour
 from expert.model import Drive
 
 # Gate pressures that differ by less than this share of the source do the same work.
@@ -22,6 +22,7 @@ _LOW: Final = 0.8
 _HISS_KG_S: Final = 3e-4
 _LATE_S: Final = 0.25
 AT_REST: Final = "0"
+HALF: Final = "50"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,9 @@ def verdict(
     proper = behaviour(layout, as_it_should_be(layout), spring_pa, at_pa)
     real = behaviour(layout, found, spring_pa, at_pa)
     wet = _on_water(found)
-    symptoms = {name: tuple(_symptoms(name, real, proper, spring_pa)) for name in SHARES}
+    by_share = {name: _symptoms(name, real, proper, spring_pa) for name in real.boost_pa}
+    by_share[HALF] += by_share.pop(PARTIAL, [])
+    symptoms = {name: tuple(dict.fromkeys(found)) for name, found in by_share.items()}
     because = tuple(_because(real, proper, spring_pa, wet))
     stop = wet or _unsafe(real, proper, spring_pa)
     works = not stop and not any(symptoms.values()) and _same(real, proper)
@@ -92,21 +95,23 @@ def _on_water(found: Found) -> bool:
 def _same(real: Behaviour, proper: Behaviour) -> bool:
     slack = _SAME * real.source_pa
     return (
-        all(abs(real.sights[k].net_pa - proper.sights[k].net_pa) <= slack for k in SHARES)
+        all(abs(real.sights[k].net_pa - proper.sights[k].net_pa) <= slack for k in real.sights)
         and real.bypass == proper.bypass
         and not _hisses(real, proper)
     )
 
 
 def _hisses(real: Behaviour, proper: Behaviour) -> bool:
-    return any(real.sights[k].lost_kg_s > proper.sights[k].lost_kg_s + _HISS_KG_S for k in SHARES)
+    return any(
+        real.sights[k].lost_kg_s > proper.sights[k].lost_kg_s + _HISS_KG_S for k in real.sights
+    )
 
 
 def _unsafe(real: Behaviour, proper: Behaviour, spring_pa: float) -> bool:
     """Is boost without a limit, or well over the spring, where it should be limited?"""
     return any(
         proper.boost_pa[name] is not None and _too_high(real.boost_pa[name], proper.boost_pa[name])
-        for name in SHARES
+        for name in real.boost_pa
     )
 
 

@@ -41,11 +41,23 @@ def test_a_restrictor_that_is_wrong(word: str, bore_mm: float | None) -> None:
 
 def test_air_is_shut_in_only_where_nothing_lets_it_out() -> None:
     one = layout("external-single")
-    assert shut_in_pa(rig_of(one, found_from(one, []))) == 0.0
-    capped = shut_in_pa(rig_of(one, found_from(one, [f"{UPPER}=cap"])))
+    assert shut_in_pa(rig_of(one, found_from(one, [])), 0.0) == 0.0
+    capped = shut_in_pa(rig_of(one, found_from(one, [f"{UPPER}=cap"])), 0.0)
     assert capped == pytest.approx(trapped_pa(101_325.0, 0.29, 1.1) - 101_325.0)
     inside = layout("internal-nipple")
-    assert shut_in_pa(rig_of(inside, found_from(inside, []))) == 0.0
+    assert shut_in_pa(rig_of(inside, found_from(inside, [])), 0.0) == 0.0
+
+
+def test_air_can_be_shut_in_by_the_solenoid_in_one_position() -> None:
+    # Vent and upper hose have changed places on the solenoid: at rest the upper side is shut off.
+    one = layout("external-upper")
+    ends = ["inlet-pipe.tap=three-port.common", f"{UPPER}=three-port.normally-open"]
+    shut = ["inlet-pipe.tap=three-port.normally-open", f"{UPPER}=three-port.normally-closed"]
+    shut += ["signal-tee.other=three-port.common"]
+    rig = rig_of(one, found_from(one, shut))
+    assert shut_in_pa(rig, 0.0) > 0.0
+    assert shut_in_pa(rig, 0.5) == 0.0
+    assert shut_in_pa(rig_of(one, found_from(one, ends)), 0.0) == 0.0
 
 
 def test_a_pinched_hose_is_late() -> None:

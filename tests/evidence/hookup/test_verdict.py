@@ -258,3 +258,19 @@ def test_three_ports_on_the_upper_chamber_look_swapped_and_are_right() -> None:
     vented = judged("external-upper", f"{COM}=air", f"{UPPER}=air")
     assert vented.symptoms["0"] == ()
     assert "spring-ceiling" in vented.symptoms["50"]
+
+
+def test_a_four_port_valve_is_looked_at_on_the_way_to_half_duty() -> None:
+    # With the vent capped it rests at the spring and is unlimited at half duty, as it should be.
+    one = judged("dual-four-port", f"{E}=cap", f"{TAP}=cap")
+    assert one.symptoms["0"] == ()
+    assert one.drive == "stop"
+    assert "overboost" in one.symptoms["50"]
+    assert set(one.symptoms) == {"0", "50", "100"}
+
+
+def test_air_shut_in_above_the_diaphragm_at_rest_is_stop() -> None:
+    shut = [f"{TAP}={NO}", f"{UPPER}={NC}", f"signal-tee.other={COM}"]
+    one = judged("external-upper", *shut)
+    assert "overboost" in one.symptoms["0"]
+    assert one.drive == "stop"
