@@ -31,7 +31,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return _run(arguments)
     except KnowledgeError as error:
-        _complain(f"{error}\n{_count(len(error.mistakes))} in the knowledge; mend it first.")
+        _complain(f"{error}\n{_count(len(error.mistakes))} in the knowledge first.")
         return error.exit_code
     except GatepostError as error:
         _complain(str(error))
@@ -77,7 +77,7 @@ def _complain(message: str) -> None:
 
 
 def _count(mistakes: int) -> str:
-    return "1 mistake" if mistakes == 1 else f"{mistakes} mistakes"
+    return "Mend the mistake" if mistakes == 1 else f"Mend the {mistakes} mistakes"
 
 
 def _knowledge(options: argparse.Namespace) -> Knowledge:
