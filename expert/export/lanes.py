@@ -29,13 +29,14 @@ class Group:
         return UNKNOWN in self.keys
 
 
-def grouped(check: Check, ends: Mapping[str, object]) -> list[Group]:
-    """The answers by where their branches end; ``ends`` maps each branch of the tree to its end.
+def grouped(check: Check, ends: Mapping[str, object], possible: Collection[str]) -> list[Group]:
+    """The possible answers by where their branches end.
 
-    Answers without a branch, which leave the tree, form a group of their own.
+    ``ends`` maps each branch of the tree to its end. Answers without a branch, which leave the
+    tree, form a group of their own.
     """
     groups: dict[object, Group] = {}
-    for answer in (*check.answers, UNKNOWN):
+    for answer in (*(answer for answer in check.answers if answer in possible), UNKNOWN):
         key = answer if answer in ends or answer == UNKNOWN else OTHERWISE
         if key in ends or answer != UNKNOWN:
             groups.setdefault(ends.get(key), Group()).keys[answer] = key

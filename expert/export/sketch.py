@@ -9,7 +9,7 @@ from typing import Final
 from expert.case.car import parts_of
 from expert.case.consult import Consultant
 from expert.case.known import known
-from expert.case.safety import Drive
+from expert.case.safety import RED_FLAGS, Drive
 from expert.case.state import State
 from expert.case.walk import Path, fork_branch
 from expert.export.lanes import grouped, shares
@@ -173,9 +173,8 @@ class _Sketcher:
         check = self.knowledge.checks[check_id]
         after = _Done(done.asked | {check_id}, done.prepared | set(check.prepare))
         branches = []
-        for group in grouped(
-            check, {key: self._drawn(step, ways) for key, step in place.steps.items()}
-        ):
+        ends = {key: self._drawn(step, ways) for key, step in place.steps.items()}
+        for group in grouped(check, ends, self._possible(check_id, ways)):
             onward = self.guide.onward(ways, check_id, group.answers, group.unknown)
             step = place.steps.get(next(iter(group.keys.values())))
             target = self._reach(step, onward, path, after)
@@ -198,6 +197,17 @@ class _Sketcher:
             here=self.marks.here(path),
             branches=tuple(branches),
         )
+
+    def _possible(self, check_id: str, ways: Ways) -> set[str]:
+        """The answers that one of the cars can give, or has given; red flags are all asked."""
+        check = self.knowledge.checks[check_id]
+        if check_id == RED_FLAGS:
+            return set(check.answers)
+        found: set[str] = set()
+        for way in ways.values():
+            found |= check.answers_for(self.guide.consult(way.state).network.causes).keys()
+            found |= set(way.state.answers(check_id))
+        return found
 
     def _withheld(self, ways: Ways) -> bool:
         """Is the load gate shut for every car?"""

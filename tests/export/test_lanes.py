@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from expert.export.lanes import ANY_OTHER, NOT_KNOWN, grouped, shares
+from expert.export.lanes import ANY_OTHER, NOT_KNOWN, Group, grouped, shares
+from expert.model import Check
 from tests.small import CHECKS, check
 
 MANY = check(
@@ -13,8 +14,18 @@ MANY = check(
 )
 
 
+def every(one: Check, ends: dict[str, object]) -> list[Group]:
+    return grouped(one, ends, one.answers)
+
+
+def test_answers_that_a_car_cannot_give_are_left_out() -> None:
+    ends: dict[str, object] = {"matches": "on", "otherwise": "off"}
+    groups = grouped(CHECKS["hose-trace"], ends, {"matches", "wrong-port"})
+    assert [list(group.keys) for group in groups] == [["matches"], ["wrong-port"]]
+
+
 def test_answers_go_where_their_branch_ends() -> None:
-    groups = grouped(CHECKS["smoke"], {"plume": "leak", "otherwise": "run", "unknown": "run"})
+    groups = every(CHECKS["smoke"], {"plume": "leak", "otherwise": "run", "unknown": "run"})
     assert [list(group.keys) for group in groups] == [["nowhere", "wisp", "unknown"], ["plume"]]
     assert groups[0].unknown
     assert groups[0].answers == ["nowhere", "wisp"]
@@ -22,18 +33,18 @@ def test_answers_go_where_their_branch_ends() -> None:
 
 
 def test_answers_without_a_branch_leave_the_tree_together() -> None:
-    groups = grouped(CHECKS["hose-trace"], {"matches": "on"})
+    groups = every(CHECKS["hose-trace"], {"matches": "on"})
     assert [list(group.keys) for group in groups] == [["matches"], ["hose-loose", "wrong-port"]]
     assert not any(group.unknown for group in groups)
 
 
 def test_branches_to_the_same_end_are_one_group() -> None:
-    (group,) = grouped(CHECKS["lamp"], {"dark": "x", "ring": "x", "unknown": "x"})
+    (group,) = every(CHECKS["lamp"], {"dark": "x", "ring": "x", "unknown": "x"})
     assert list(group.keys) == ["dark", "ring", "unknown"]
 
 
 def test_a_group_is_split_by_danger_with_the_unknown_among_the_harmless() -> None:
-    (group,) = grouped(MANY, {"otherwise": "x", "unknown": "x"})
+    (group,) = every(MANY, {"otherwise": "x", "unknown": "x"})
     none, caution, stop = shares(MANY, group)
     assert (none.danger, none.answers, none.unknown) == ("none", ("fine", "a", "b", "c"), True)
     assert none.words == (ANY_OTHER, NOT_KNOWN)
@@ -43,11 +54,11 @@ def test_a_group_is_split_by_danger_with_the_unknown_among_the_harmless() -> Non
 
 def test_answers_that_the_tree_names_are_always_said() -> None:
     ends = dict.fromkeys(("fine", "a", "b", "c"), "x")
-    (share, *_) = shares(MANY, grouped(MANY, ends)[0])
+    (share, *_) = shares(MANY, every(MANY, ends)[0])
     assert share.words == ("The fine", "The a", "The b", "The c")
 
 
 def test_an_unknown_answer_alone_is_a_harmless_share() -> None:
-    groups = grouped(CHECKS["lamp"], {"dark": "x", "ring": "y", "unknown": "z"})
+    groups = every(CHECKS["lamp"], {"dark": "x", "ring": "y", "unknown": "z"})
     (share,) = shares(CHECKS["lamp"], groups[2])
     assert (share.danger, share.answers, share.words) == ("none", (), (NOT_KNOWN,))
