@@ -26,6 +26,8 @@ def run(options: argparse.Namespace) -> int:
         "check": check,
         "try": try_cases,
         "gaps": gaps,
+        "show": show,
+        "diff": diff,
         "effort": effort,
         "add": add,
         "learn": learn,
@@ -116,38 +118,81 @@ def gaps(options: argparse.Namespace) -> int:
     """What the knowledge cannot tell; 1 where the files do not explain it."""
     from expert.case.known import known
     from expert.loading.folder import load
-    from expert.workbench.gaps import car_names, find_gaps
+    from expert.workbench.gap_cars import layouts
+    from expert.workbench.gaps import find_gaps, idle_excuses
     from expert.workbench.gaps_report import gap_lines, gaps_json
 
     knowledge = load(folders_of(options))
-    setups = options.setup or list(knowledge.setups)
-    for setup in setups:
+    for setup in options.setup or []:
         known("setup", setup, knowledge.setups)
     if options.symptom is not None:
         known("symptom", options.symptom, knowledge.symptoms)
-    found = find_gaps(knowledge, setups, options.symptom)
+    setups = [name for name in knowledge.setups if name in (options.setup or knowledge.setups)]
+    found = find_gaps(knowledge, setups, options.symptom, options.below)
+    # Of some cars or symptoms alone nobody can say that an excuse is idle.
+    all_of_it = options.setup is None and options.symptom is None
+    idle = idle_excuses(knowledge, found) if all_of_it else []
     if options.picture is not None:
-        _draw_gaps(knowledge, found, options.picture)
+        _draw_gaps(knowledge, found, list(layouts(knowledge, setups)), options.picture)
     if options.json:
-        print_json(gaps_json(found))
+        print_json(gaps_json(found, idle))
     else:
-        lines = gap_lines(found, car_names(knowledge, setups))
+        lines = gap_lines(found, list(layouts(knowledge, setups)), idle)
         sys.stdout.write("".join(f"{line}\n" for line in lines))
     return PROBLEMS if any(gap.excuse is None for gap in found) else DONE
 
 
-def _draw_gaps(knowledge: Knowledge, found: Sequence[Gap], path: Path) -> None:
+def _draw_gaps(
+    knowledge: Knowledge, found: Sequence[Gap], every: Sequence[tuple[str, str | None]], path: Path
+) -> None:
+    """The look-alikes as a picture, and where it is on stderr."""
     from expert.export.gap_graph import LookAlike, gap_graph
     from expert.export.picture import draw_picture
+    from expert.workbench.gaps import APART
+    from expert.workbench.gaps_report import place_words
 
     pairs = []
     for gap in found:
-        if gap.kind == "cause" and len(gap.entries) == 2:
-            one, other = ((name, knowledge.causes[name].title) for name in gap.entries)
-            excused = gap.excuse is not None
-            pairs.append(LookAlike(one, other, gap.best or "", gap.value, excused))
-    draw_picture(gap_graph(pairs, "Causes that look alike").source, path)
+        if gap.subject.gap == APART:
+            (one, other), check = gap.subject.entries, gap.subject.check
+            where, explained = place_words(gap.where, every), gap.excuse is not None
+            pairs.append(LookAlike(one, other, check, gap.value or 0.0, where, explained))
+    draw_picture(gap_graph(knowledge.causes, pairs).source, path)
     sys.stderr.write(f"gatepost: drawn to {path}\n")
+
+
+def show(options: argparse.Namespace) -> int:
+    """One entry, or several of different kinds with the same id, and all that it takes part in."""
+    from expert.case.known import known
+    from expert.loading.folder import load_with_cases
+    from expert.workbench.show_entry import KIND_NAMES, shown
+    from expert.workbench.show_entry_report import lines, show_json
+
+    if options.kind is not None:
+        known("kind", options.kind, KIND_NAMES)
+    folders = folders_of(options)
+    found = shown(load_with_cases(folders), folders, options.id, options.kind)
+    if options.json:
+        print_json(show_json(found))
+    else:
+        text = "\n\n".join("\n".join(lines(one)) for one in found)
+        sys.stdout.write(f"{text}\n")
+    return DONE
+
+
+def diff(options: argparse.Namespace) -> int:
+    """What differs between two states of the knowledge, and what comes of it."""
+    from expert.workbench.diff import difference
+    from expert.workbench.diff_report import diff_json, lines
+    from expert.workbench.sides import sides
+
+    old, new = sides(options.old, options.new, options.knowledge or [])
+    found = difference(old, new)
+    if options.json:
+        print_json(diff_json(found, old, new))
+    else:
+        sys.stdout.write("".join(f"{line}\n" for line in lines(found, old, new)))
+    return DONE
 
 
 def effort(options: argparse.Namespace) -> int:

@@ -33,6 +33,13 @@ def _add_gaps(one: argparse.ArgumentParser) -> None:
     one.add_argument("--setup", metavar="ID", action="append", help="only this setup")
     one.add_argument("--symptom", metavar="ID", help="only causes that show this symptom")
     one.add_argument(
+        "--below",
+        metavar="N",
+        type=decibans,
+        default=3.0,
+        help="decibans below which a pair counts as look-alikes",
+    )
+    one.add_argument(
         "--picture", metavar="FILE", type=Path, help="draw the look-alikes: .svg, .png, .pdf, .gv"
     )
     one.add_argument("--json", action="store_true", help="print one JSON object")
@@ -82,6 +89,20 @@ def _add_calibrate(one: argparse.ArgumentParser) -> None:
     one.add_argument("--json", action="store_true", help="print one JSON object")
 
 
+def _add_show(one: argparse.ArgumentParser) -> None:
+    one.add_argument("id", metavar="ID", help="a cause, a check, a symptom, or any other entry")
+    one.add_argument("--kind", metavar="KIND", help="only the entry of this kind")
+    one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _add_diff(one: argparse.ArgumentParser) -> None:
+    one.add_argument("old", metavar="OLD", help="a folder, a git revision, or REVISION:PATH")
+    one.add_argument(
+        "new", metavar="NEW", nargs="?", help="the same; without it, the folders as they are"
+    )
+    one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
 def count(text: str) -> int:
     """A number of things to make."""
     return _whole(text, 1, 1_000_000)
@@ -94,10 +115,20 @@ def seed(text: str) -> int:
 
 def strength(text: str) -> float:
     """How many cases the numbers in the files weigh."""
+    return _number(text, 1_000_000)
+
+
+def decibans(text: str) -> float:
+    """How far evidence must lead."""
+    return _number(text, 100)
+
+
+def _number(text: str, most: int) -> float:
+    """A number over 0, at most ``most``; argparse shows the message of its error."""
     plain = text.replace(".", "", 1)
-    if not (plain.isascii() and plain.isdigit() and len(text) < 20 and 0 < float(text) <= 1e6):
+    if not (plain.isascii() and plain.isdigit() and len(text) < 20 and 0 < float(text) <= most):
         raise argparse.ArgumentTypeError(
-            f"found {clean(text, 40)!r}; expected a number over 0, at most 1000000"
+            f"found {clean(text, 40)!r}; expected a number over 0, at most {most}"
         )
     return float(text)
 
@@ -139,8 +170,24 @@ ACTIONS: Final[dict[str, Action]] = {
         "show what the files cannot tell: look-alikes, causes out of reach, idle checks",
         """\
   gatepost knowledge gaps
-  gatepost knowledge gaps --setup external-single --picture gaps.svg""",
+  gatepost knowledge gaps --setup external-single --symptom creep
+  gatepost knowledge gaps --below 6 --picture gaps.svg""",
         _add_gaps,
+    ),
+    "show": Action(
+        "show one entry: its text, where it comes from, and all that it takes part in",
+        """\
+  gatepost knowledge show seat-ring-missing
+  gatepost knowledge show light-behind-valve --json""",
+        _add_show,
+    ),
+    "diff": Action(
+        "say what a change does: entries, known cases, trees and first questions",
+        """\
+  gatepost knowledge diff HEAD
+  gatepost knowledge diff knowledge our-shop
+  gatepost knowledge diff main~1 main --json""",
+        _add_diff,
     ),
     "effort": Action(
         "count the minutes and checks that the trees take to find a cause",

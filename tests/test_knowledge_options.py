@@ -7,7 +7,7 @@ import argparse
 import pytest
 
 from expert.errors import UsageError
-from expert.knowledge_options import ACTIONS, count, seed, strength
+from expert.knowledge_options import ACTIONS, count, decibans, seed, strength
 from expert.options import parse
 
 
@@ -40,3 +40,11 @@ def test_the_strength_is_a_number_over_0() -> None:
     for text in ("0", "-1", "1e3", "", "nan", "inf", "2000000", "1" * 30, "."):
         with pytest.raises(argparse.ArgumentTypeError, match="expected a number over 0"):
             strength(text)
+
+
+def test_decibans_are_a_number_over_0() -> None:
+    assert decibans("3") == 3.0
+    assert decibans("0.5") == 0.5
+    for text in ("0", "-3", "101", "3dB", "nan"):
+        with pytest.raises(argparse.ArgumentTypeError, match="over 0, at most 100"):
+            decibans(text)

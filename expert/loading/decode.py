@@ -25,6 +25,7 @@ Read = Callable[[Node, Reading], Any]
 # What a form wants, where that is not a number.
 _WANTED: Final[Mapping[str, str]] = {
     "prose": "a text",
+    "phrase": "a phrase of a message",
     "id": "an id",
     "port": "a port",
     "weight": "a word or a number over 0",

@@ -105,7 +105,7 @@ class Entries:
         self.by_kind[kind.name][name] = entry
 
     def _overridden(self, kind: str, name: str, file: str) -> Entry | None:
-        """The entry of an earlier folder; a file that is read twice overrides nothing of its own."""
+        """The entry of an earlier folder; a file that is read twice does not override itself."""
         earlier = self.by_kind[kind].get(name)
         if earlier is None or (kind, name) in self._in_folder:
             return None

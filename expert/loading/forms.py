@@ -30,6 +30,8 @@ _NOTHING: Final = "nothing is written here; expected a text"
 
 _ID: Final = re.compile(ID)
 _PORT: Final = re.compile(rf"{ID}\.{ID}")
+_PHRASE_WORD: Final = re.compile(r"\.\.\.|[^\W_]+(?:'[^\W_]+)*(?:/[^\W_]+(?:'[^\W_]+)*)*")
+MOST_PHRASE_WORDS: Final = 12
 _NUMBER: Final = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 
 
@@ -52,6 +54,21 @@ def prose(text: str) -> str:
     if "\n" in text:
         raise MisformedError("expected one paragraph without line breaks: write it after '>-'")
     return text
+
+
+def phrase(text: str) -> str:
+    """A phrase of a message: words, ``a/b`` for either, ``N`` for a number, ``...`` for a gap."""
+    words = text.split()
+    if not words:
+        raise MisformedError(_NOTHING)
+    if len(words) > MOST_PHRASE_WORDS or not all(map(_PHRASE_WORD.fullmatch, words)):
+        raise MisformedError(
+            f"expected at most {MOST_PHRASE_WORDS} words without punctuation, where a/b is either, "
+            "N a number and ... a gap"
+        )
+    if "..." in (words[0], words[-1]):
+        raise MisformedError("expected a word before and after the gap ...")
+    return " ".join(words)
 
 
 def number(text: str) -> float:
@@ -148,6 +165,7 @@ def port(text: str) -> str:
 
 FORMS: Final[Mapping[str, Callable[[str], Any]]] = {
     "prose": prose,
+    "phrase": phrase,
     "probability": probability,
     "positive": positive,
     "weight": weight,

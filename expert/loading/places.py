@@ -17,8 +17,8 @@ from expert.loading.document import Document
 class Entry:
     """One entry as it was read: at ``key`` in its file, or the whole file when that is None.
 
-    It is ``broken`` when it has mistakes of its own. ``overrides`` is the entry of an earlier folder
-    that it stands for.
+    It is ``broken`` when it has mistakes of its own. ``overrides`` is the entry that it takes the
+    place of, from an earlier folder.
     """
 
     value: Any
@@ -63,6 +63,10 @@ class Places:
     def file(self, kind: str, name: str) -> str:
         """The file that an entry came from, as messages show it."""
         return self._entries[kind][name].document.file
+
+    def entry(self, kind: str, name: str) -> Entry:
+        """An entry as it was read. Raises KeyError for no such entry."""
+        return self._entries[kind][name]
 
     def overridden(self, kind: str, name: str) -> tuple[Entry, ...]:
         """The entries of earlier folders that an entry stands for, the one it overrides first."""

@@ -34,6 +34,7 @@ _ID_SCHEMA: Final[Schema] = {
 _CAUSE_ID_SCHEMA: Final[Schema] = {"type": "string", "pattern": f"^(?:{AS_DESIGNED})?{ID}$"}
 _FORM_SCHEMAS: Final[Mapping[str, Schema]] = {
     "prose": {"type": "string", "pattern": r"^\s*\S.*\s*$"},
+    "phrase": {"type": "string", "pattern": r"^\s*[^\s.].*$"},
     "probability": {
         "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"enum": [*PROBABILITY_WORDS]}]
     },

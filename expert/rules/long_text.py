@@ -22,12 +22,14 @@ LIMITS: Final[Mapping[str, int]] = {
     "basis": 300,
     "excused": 300,
 }
+# For a field that the model has and the list above has not.
+OTHER: Final = 300
 _OF_KIND: Final[Mapping[tuple[str, str], int]] = {("case", "title"): 120}
 
 
 def _find(subject: Subject) -> Iterator[Hit]:
     for one in subject.prose:
-        most = _OF_KIND.get((one.kind, one.field)) or LIMITS[one.field]
+        most = _OF_KIND.get((one.kind, one.field)) or LIMITS.get(one.field, OTHER)
         if len(one.text) > most:
             place = subject.places.value(one.kind, one.name, *one.path)
             message = f"found {len(one.text)} characters; expected at most {most}, so cut or split"

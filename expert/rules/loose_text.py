@@ -12,6 +12,12 @@ from expert.rules.rule import Edit, Fix, Hit, Rule, Subject, Text
 
 # Indent, then dashes of lists, then a key if there is one, then what begins on the line.
 _LINE: Final = re.compile(r"( *)((?:- +)*)([\w.:/-]+:(?= |$))? *(.*)")
+_WIDEST: Final = 100
+# A value on its line with a deeper line below, or a wide line: what most files do not have at all.
+_MAYBE: Final = re.compile(
+    rf"^(?=( *))(?=[^\n]{{{_WIDEST + 1}}}|[^\n]+\n\1 +\S) *(?:- +|[\w.:/-]+: +)[^\s>|\[{{#]",
+    re.MULTILINE,
+)
 _BLOCK: Final = re.compile(r"[>|][-+\d]*(?: +#.*)?$")
 
 
@@ -26,7 +32,8 @@ class _Value(NamedTuple):
 
 def _find(subject: Subject) -> Iterator[Hit]:
     for file in subject.texts:
-        yield from _loose(file)
+        if _MAYBE.search(file.text.removeprefix(BYTE_ORDER_MARK)):
+            yield from _loose(file)
 
 
 def _loose(file: Text) -> Iterator[Hit]:
@@ -42,8 +49,8 @@ def _loose(file: Text) -> Iterator[Hit]:
         if bare and inside is not None and indent > inside:
             more.append(line)
         elif bare:
-            if begun is not None and more:
-                yield _hit(file, begun, more)
+            if begun is not None:
+                yield from _hits(file, begun, more)
             inside, begun, more = None, None, []
             found = _LINE.match(line)
             value = found[4].rstrip() if found else ""
@@ -52,18 +59,18 @@ def _loose(file: Text) -> Iterator[Hit]:
                 if not _BLOCK.match(value) and value[0] not in "[{":
                     begun = _Value(number, found.start(4) + 1, start + found.start(4), value)
         start += len(raw) + 1
-    if begun is not None and more:
-        yield _hit(file, begun, more)
+    if begun is not None:
+        yield from _hits(file, begun, more)
 
 
-def _hit(file: Text, begun: _Value, more: list[str]) -> Hit:
+def _hits(file: Text, begun: _Value, more: list[str]) -> Iterator[Hit]:
     place = Place(file.file, begun.number, begun.column)
-    return Hit(
-        place,
-        "a text over several lines; write it as a block after '>-'",
-        None,
-        _fix(file, begun, more),
-    )
+    if more:
+        message = "a text over several lines; write it as a block after '>-'"
+        yield Hit(place, message, fix=_fix(file, begun, more))
+    elif " " in begun.text and begun.column - 1 + len(begun.text) > _WIDEST:
+        message = f"the line is over {_WIDEST} characters; write the text as a block after '>-'"
+        yield Hit(place, message)
 
 
 def _fix(file: Text, begun: _Value, more: list[str]) -> Fix | None:
@@ -79,7 +86,7 @@ def _fix(file: Text, begun: _Value, more: list[str]) -> Fix | None:
 RULE = Rule(
     id="loose-text",
     severity="warning",
-    summary="a text over several lines is not written as a block",
+    summary="a text over several lines, or over a long one, is not written as a block",
     why=(
         "In a text without '>-' a colon or a number sign in a later line ends it or means something"
         " else, and an editor cannot wrap it."

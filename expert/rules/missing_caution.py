@@ -24,7 +24,8 @@ LOADED: Final = "road-run"
 class Words(NamedTuple):
     """What a sentence says is done, and the cautions of which one must be there.
 
-    Where none of ``hints`` is in a text, in small letters, the pattern is not looked for.
+    The first is the one that is asked for, where the knowledge holds it. Where none of ``hints``
+    is in a text, in small letters, the pattern is not looked for.
     """
 
     hints: tuple[str, ...]
@@ -36,23 +37,21 @@ def _words(hints: str, pattern: str, *cautions: str) -> Words:
     return Words(tuple(hints.split("|")), re.compile(pattern, re.IGNORECASE), cautions)
 
 
+_RUNNING_HINTS: Final = "engine|idl"
+_RUNNING: Final = (
+    r"\b(?:start|run|rev) the (?:\w+ )?engine\b|\bengine (?:is )?running\b|\bidling\b"
+    r"|\blet (?:it|the engine) idle\b|\bwarm idle\b"
+    r"|\b(?:look|feel|listen|read|watch) \w.* at (?:a |warm |hot )?idle\b"
+)
 BY_WORDS: Final[tuple[Words, ...]] = (
-    _words(
-        "the engine|running|idl|at idle",
-        r"\bstart the engine\b|\brun the engine\b|\bengine (?:is )?running\b|\bidling\b"
-        r"|\blet (?:it|the engine) idle\b"
-        r"|\b(?:look|feel|listen|read|watch) \w.* at (?:a |warm |hot )?idle\b",
-        "running-engine",
-        "road-run",
-    ),
+    _words(_RUNNING_HINTS, _RUNNING, "running-engine", "road-run"),
+    _words(_RUNNING_HINTS, _RUNNING, "exhaust-gas", "road-run"),
     _words("under the car|axle stands", r"\bunder the car\b|\baxle stands\b", "under-car"),
     _words(
         "cold|cool",
         r"\b(?:engine|turbo|gate|exhaust) (?:is )?(?:cold|cool)\b|^cold[,.:]"
         r"|\blet the (?:engine|turbo|gate|exhaust) cool\b",
         "hot-parts",
-        "engine-cold",
-        "coolant",
     ),
     _words(
         "compressed air|test pressure|feed |air gun",
@@ -107,11 +106,10 @@ def by_words(texts: Iterable[str], known: Collection[str]) -> Iterator[tuple[str
     for text in texts:
         lower = text.lower()
         for hints, pattern, cautions in BY_WORDS:
-            if any(hint in lower for hint in hints):
-                wanted = tuple(caution for caution in cautions if caution in known)
-                found = next(_done(text, pattern), None) if wanted else None
+            if cautions[0] in known and any(hint in lower for hint in hints):
+                found = next(_done(text, pattern), None)
                 if found:
-                    yield f"'{found}'", wanted
+                    yield f"'{found}'", cautions
 
 
 def _done(text: str, pattern: re.Pattern[str]) -> Iterator[str]:

@@ -11,9 +11,8 @@ from typing import Final
 from expert.rules.rule import Hit, Rule, Subject
 from expert.rules.words import Near
 
-_WORD: Final = re.compile(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)?")
 # Short words have too many neighbours that are words as well.
-_SHORTEST: Final = 6
+_WORD: Final = re.compile(r"[^\W\d_]{6,}(?:['\u2019][^\W\d_]+)?")
 _OFTEN: Final = 5
 _VOWELS: Final = frozenset("aeiou")
 # Keys that are side by side on most keyboards.
@@ -23,21 +22,23 @@ _KEYS: Final = frozenset(frozenset(pair) for row in _ROWS for pair in pairwise(r
 
 def _find(subject: Subject) -> Iterator[Hit]:
     counts: Counter[str] = Counter()
-    first: dict[str, int] = {}
-    for index, one in enumerate(subject.prose):
-        for word in _WORD.findall(one.text.lower()):
-            if len(word) >= _SHORTEST:
-                counts[word] += 1
-                first.setdefault(word, index)
+    for one in subject.prose:
+        counts.update(_words(one.text))
     near = Near(word for word, count in counts.items() if count >= _OFTEN)
+    meant: dict[str, str] = {}
     for word, count in counts.items():
-        if count == 1:
-            close = [other for other in near.of(word) if is_slip(word, other)]
-            if close:
-                one = subject.prose[first[word]]
-                place = subject.places.value(one.kind, one.name, *one.path)
-                message = f"'{word}' stands here alone; did you mean '{close[0]}'?"
-                yield Hit(place, message, (one.kind, one.name))
+        close = [other for other in near.of(word) if is_slip(word, other)] if count == 1 else ()
+        if close:
+            meant[word] = close[0]
+    for one in subject.prose if meant else ():
+        for word in meant.keys() & set(_words(one.text)):
+            place = subject.places.value(one.kind, one.name, *one.path)
+            message = f"'{word}' stands here alone; did you mean '{meant[word]}'?"
+            yield Hit(place, message, (one.kind, one.name))
+
+
+def _words(text: str) -> list[str]:
+    return _WORD.findall(text.lower())
 
 
 def is_slip(rare: str, common: str) -> bool:

@@ -51,7 +51,7 @@ def written(knowledge: Knowledge, cases: Mapping[str, KnownCase]) -> Iterator[Wr
 
 def texts_of(entry: Any) -> Iterator[tuple[Path, str]]:
     """The texts of one entry, each with the path to it."""
-    for name, shape in _shapes(entry.__class__):
+    for name, shape in shapes(entry.__class__):
         value = getattr(entry, name)
         if shape == "text":
             yield (name,), value
@@ -68,8 +68,8 @@ def texts_of(entry: Any) -> Iterator[tuple[Path, str]]:
 
 
 @cache
-def _shapes(record: Any) -> tuple[tuple[str, str], ...]:
-    """The fields of a class that hold texts, and how each holds them."""
+def shapes(record: Any) -> tuple[tuple[str, str], ...]:
+    """The fields of a class that hold texts, and how: text, list, mapping, or entries of texts."""
     hints = get_type_hints(record, include_extras=True)
     found = ((item.name, _shape(hints[item.name])) for item in fields(record))
     return tuple((name, shape) for name, shape in found if shape)

@@ -24,9 +24,6 @@ class Lookup(Protocol):
     def value(self, kind: str, name: str, *path: str | int) -> Place:
         """The place of what stands behind the key."""
 
-    def file(self, kind: str, name: str) -> str:
-        """The file that an entry is in."""
-
 
 class Fleet(Protocol):
     """All cars that the knowledge is for, as ``expert.loading.linking.cars.Cars`` has them.

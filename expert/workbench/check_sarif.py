@@ -1,7 +1,7 @@
 """Findings as SARIF, which services that build and review code show beside the lines.
 
-OASIS Standard "Static Analysis Results Interchange Format (SARIF) Version 2.1.0", 27 March 2020;
-the numbers of sections below are those of that text.
+OASIS Standard "Static Analysis Results Interchange Format (SARIF) Version 2.1.0", 27 March 2020.
+The numbers of sections below are those of that text, from memory.
 """
 
 from __future__ import annotations

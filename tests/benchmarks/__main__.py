@@ -30,6 +30,7 @@ NAMES = (
     "calibrate",
     "tryout",
     "adding",
+    "diff",
     "gaps",
     "networks",
     "hookup",

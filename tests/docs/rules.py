@@ -53,10 +53,11 @@ def section(rule: Rule) -> str:
     mends = ", and `--fix` mends it" if any(one.fix for one in found) else ""
     summary = rule.summary[0].upper() + rule.summary[1:]
     shown = "".join(f"{_line(one)}\n" for one in found)
+    kind = "an error" if rule.severity == "error" else "a warning"
     return f"""
 ## {rule.id}
 
-{summary}. This is {"an error" if rule.severity == "error" else "a warning"}{mends}.
+{_wrapped(f"{summary}. This is {kind}{mends}.")}
 
 {_wrapped(rule.why)}
 

@@ -60,6 +60,35 @@ def test_a_later_folder_overrides() -> None:
     assert entries.mistakes == []
 
 
+def files_overridden(entries: Entries, name: str) -> list[str]:
+    """The files of the tools that a tool overrides, the nearest first."""
+    found = []
+    entry = entries.by_kind["tool"][name].overrides
+    while entry is not None:
+        found.append(entry.document.file)
+        entry = entry.overrides
+    return found
+
+
+def test_an_entry_knows_what_it_overrides() -> None:
+    entries, _ = added("tool", "lamp: {title: a lamp}\ntorch: {title: a torch}\n")
+    for file in ("g", "h"):
+        entries.begin_folder()
+        entries.add(Source(KINDS["tool"], "x", file), TOOL)
+    assert files_overridden(entries, "lamp") == ["g", "f0"]
+    assert files_overridden(entries, "torch") == []
+
+
+def test_a_file_that_is_read_twice_overrides_only_what_it_did_before() -> None:
+    entries, _ = added("tool", TOOL)
+    for file in ("g", "g", "f0", "f0"):
+        entries.begin_folder()
+        entries.add(Source(KINDS["tool"], "x", file), TOOL)
+    assert files_overridden(entries, "lamp") == ["g", "f0"]
+    entries, _ = added("tool", TOOL, TOOL)
+    assert files_overridden(entries, "lamp") == []
+
+
 @pytest.mark.parametrize(
     ("kind", "stem", "text", "expected"),
     [

@@ -54,5 +54,35 @@ def test_steps_that_lead_nowhere_are_dropped(places: Places) -> None:
         places.of("cause", "nothing")
 
 
+def test_entries_that_were_overridden(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    write(tmp_path / "base")
+    for number in "12":
+        (tmp_path / number).mkdir()
+        text = f"lamp: {{title: lamp {number}}}\nnew-{number}: {{title: new}}\n"
+        (tmp_path / number / "tools.yaml").write_text(text, encoding="utf-8")
+    places = load_with_places([Path("base"), Path("1"), Path("2")])[1]
+    assert places.entry("tool", "lamp").value.title == "lamp 2"
+    assert [each.value.title for each in places.overridden("tool", "lamp")] == ["lamp 1", "a lamp"]
+    assert places.overridden("tool", "new-2") == ()
+    with pytest.raises(KeyError):
+        places.entry("tool", "nothing")
+
+
 def test_the_file_an_entry_came_from(places: Places) -> None:
     assert places.file("check", "light") == "checks/all.yaml"
+
+
+def test_what_an_entry_overrides(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(write(tmp_path))
+    mine = tmp_path.parent / f"{tmp_path.name}-mine"
+    (mine / "causes").mkdir(parents=True)
+    text = Path("causes/all.yaml").read_text(encoding="utf-8")
+    (mine / "causes" / "mine.yaml").write_text(text.replace("Ring left out", "No ring"), "utf-8")
+    places = load_with_places([Path(), mine])[1]
+    (earlier,) = places.overridden("cause", "ring-missing")
+    assert earlier.value.title == "Ring left out"
+    assert str(earlier.place()) == "causes/all.yaml:1:1"
+    assert places.overridden("check", "light") == ()
+    with pytest.raises(KeyError):
+        places.overridden("cause", "nothing")

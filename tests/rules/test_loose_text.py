@@ -5,9 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from expert.loading.folder import load
+from expert.rules.loose_text import _MAYBE, _loose
 from expert.rules.registry import BY_ID
+from expert.rules.rule import Text
 from expert.workbench.check import checked
 from tests.rules.bench import findings, folders, lines
 
@@ -78,3 +82,27 @@ def test_a_plain_text_becomes_a_block_that_says_the_same(
 def test_what_might_change_its_meaning_is_left_to_the_writer(text: str, tmp_path: Path) -> None:
     (found,) = findings("loose-text", tmp_path, {"tools.yaml": text})
     assert found.fix is None
+
+
+def test_a_text_that_runs_off_the_screen(tmp_path: Path) -> None:
+    wide = f"lamp: {{title: a lamp}}\ntorch:\n  title: a torch {'and another ' * 8}"
+    files = {"tools.yaml": f"{wide[:-1]}\n"}
+    assert lines("loose-text", tmp_path / "wide", files) == [
+        "tools.yaml:3:10: the line is over 100 characters; write the text as a block after '>-'"
+    ]
+    files = {"tools.yaml": f"{wide[:-14]}\n"}
+    assert len(wide.splitlines()[-1]) - 14 <= 100
+    assert lines("loose-text", tmp_path / "fits", files) == []
+
+
+LINE = st.tuples(
+    st.integers(0, 4).map(lambda indent: " " * indent),
+    st.sampled_from(["", "- ", "- - ", "key: ", "- key: ", "a/b:  "]),
+    st.sampled_from(["text", "two words", ">-", "{a: b}", "'quoted'", "wide " * 30, "x:y"]),
+).map("".join)
+
+
+@given(st.lists(LINE, max_size=8).map("\n".join))
+def test_the_quick_look_misses_nothing_that_the_slow_one_finds(text: str) -> None:
+    if list(_loose(Text("tool", "x.yaml", text))):
+        assert _MAYBE.search(text)

@@ -17,6 +17,7 @@ CAUTIONS = "".join(
         "road-run",
         "engine-cold",
         "spark-hazard",
+        "hot-parts",
     )
 )
 SHARED = {
@@ -44,6 +45,8 @@ def _found(tmp_path: Path, more: str, *, with_shared: bool = True) -> list[str]:
         ("how: [Start the engine.]", "'Start the engine'", "running-engine"),
         ("how: [Listen to it at idle.]", "'Listen to it at idle'", "running-engine"),
         ("how: [Look at it from under the car.]", "'under the car'", "under-car"),
+        ("how: [Start the cold engine.]", "'Start the cold engine'", "running-engine"),
+        ("how: ['Warm idle, then 2,500 rpm.']", "'Warm idle'", "running-engine"),
         ("how: ['Cold, pull the hose off.']", "'Cold,'", "hot-parts"),
         ("how: [Engine cold. Pull it off.]", "'Engine cold'", "hot-parts"),
         ("how: [Use compressed air.]", "'compressed air'", "pressurised-air"),
@@ -74,6 +77,17 @@ def test_the_caution_is_named_once_and_is_enough(
 )
 def test_what_calls_for_none(work: str, tmp_path: Path) -> None:
     assert _found(tmp_path, f"  {work}\n") == []
+
+
+def test_a_running_engine_calls_for_two(tmp_path: Path) -> None:
+    exhaust = SHARED["cautions.yaml"].replace("spark-hazard", "exhaust-gas")
+    shared = {**SHARED, "cautions.yaml": exhaust}
+    text = check(more="  how: [Let it idle.]\n")
+    found = lines("missing-caution", tmp_path, {**shared, "checks/glance.yaml": text})
+    assert [line.split("caution ")[1] for line in found] == [
+        "'exhaust-gas'; add it",
+        "'running-engine'; add it",
+    ]
 
 
 def test_a_caution_that_nobody_wrote_is_not_asked_for(tmp_path: Path) -> None:

@@ -22,16 +22,12 @@ it-leaks:
 OTHER = CASE.replace("{cause: leak}", "{cause: hose-off}").replace("it-leaks", "another")
 
 
-@pytest.mark.parametrize("file", ["some.cases.yaml", "causes/some.cases.yaml"])
-def test_a_cause_without_a_case_is_shown_where_there_are_cases(file: str, tmp_path: Path) -> None:
-    files = {"causes/leak.yaml": cause(), file: OTHER}
+@pytest.mark.parametrize("others", [{}, {"some.cases.yaml": OTHER}])
+def test_a_cause_without_a_case_is_shown(others: dict[str, str], tmp_path: Path) -> None:
+    files = {"causes/leak.yaml": cause(), **others}
     assert lines("no-case", tmp_path, files) == [
         "causes/leak.yaml:1:1: no known case ends at 'leak'; write one into a *.cases.yaml"
     ]
-
-
-def test_a_folder_without_cases_is_let_be(tmp_path: Path) -> None:
-    assert lines("no-case", tmp_path, {"causes/leak.yaml": cause()}) == []
 
 
 def test_a_case_that_ends_at_it_is_enough(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 import pytest
@@ -57,6 +58,15 @@ def test_folders_that_are_not_to_be_mended_stay(tmp_path: Path) -> None:
     both = folders(tmp_path, {"tools.yaml": MESSY})
     assert checked(both, OF_FILES, both[:1]).fixed == 0
     assert (both[1] / "tools.yaml").read_bytes().decode("utf-8") == MESSY
+
+
+def test_garbage_is_collected_again_afterwards(tmp_path: Path) -> None:
+    assert gc.isenabled()
+    checked(folders(tmp_path, {"tools.yaml": TIDY}), OF_FILES)
+    assert gc.isenabled()
+    with pytest.raises(MissingError):
+        checked([tmp_path / "no-such"], OF_FILES)
+    assert gc.isenabled()
 
 
 def test_a_missing_folder_is_one_message(tmp_path: Path) -> None:

@@ -1,7 +1,7 @@
 """Findings as SARIF, against what the standard says that such a file must hold.
 
 ``LOG`` is our own transcription of the parts that are written, from OASIS "Static Analysis Results
-Interchange Format (SARIF) Version 2.1.0"; each part names its section.
+Interchange Format (SARIF) Version 2.1.0", from memory; each part names its section.
 """
 
 from __future__ import annotations

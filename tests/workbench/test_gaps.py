@@ -2,144 +2,165 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from expert.model import Cause, Check, Knowledge, Seen, Symptom
-from expert.workbench.gaps import APART, IMPLIED, NEVER_CHOSEN, NEVER_FOUND, SAME, Gap, find_gaps
+from expert.model import Knowledge
+from expert.rules.ids import GAPS
+from expert.workbench.gaps import (
+    APART,
+    IMPLIED,
+    NEVER_CHOSEN,
+    NEVER_FOUND,
+    SAME,
+    Gap,
+    IdleExcuse,
+    Where,
+    find_gaps,
+    idle_excuses,
+)
 from tests import small
-
-BASIS = "invented"
-
-
-def cause(confirm: str = "Look at it.", **more: object) -> Cause:
-    return Cause(
-        title="A cause",
-        what="It is wrong.",
-        seen=Seen(just_fitted="common", settled="common"),
-        danger="none",
-        confirm=confirm,
-        fix="Mend it.",
-        minutes=10.0,
-        parts="none",
-        basis=BASIS,
-        **more,  # type: ignore[arg-type]
-    )
-
-
-def check(given: dict[str, dict[str, float]], minutes: float = 5.0, **more: object) -> Check:
-    return Check(
-        ask=str(more.pop("ask", "What is seen?")),
-        minutes=minutes,
-        answers={"fine": "Fine", "bad": "Bad"},
-        healthy={"bad": 0.01},
-        given=given,
-        basis=BASIS,
-        **more,  # type: ignore[arg-type]
-    )
-
-
-def knowledge(
-    causes: dict[str, Cause], checks: dict[str, Check], shares: dict[str, dict[str, float]]
-) -> Knowledge:
-    base = small.knowledge()
-    model = next(iter(base.symptoms.values()))
-    symptoms: dict[str, Symptom] = {
-        name: replace(model, causes=row, tree=small_tree(checks), subtrees={})
-        for name, row in shares.items()
-    }
-    setups = {"outer": base.setups["outer"]}
-    return replace(
-        base, causes=causes, checks=checks, symptoms=symptoms, setups=setups, bypasses={}
-    )
-
-
-def small_tree(checks: dict[str, Check]) -> object:
-    from expert.model import Ask, Suspect
-
-    first = next(iter(checks))
-    return Ask(first, {"bad": Suspect(()), "otherwise": Suspect(())})
-
-
-def found(one: Knowledge, gap: str) -> list[Gap]:
-    return [each for each in find_gaps(one, ["outer"]) if each.gap == gap]
-
+from tests.workbench.gap_knowledge import BAD, cause, check, knowledge
 
 TWO = {"a": cause(), "b": cause()}
 BOTH = {"lazy": {"a": 0.9, "b": 0.9}}
+ALIKE = {"look": check({"a": BAD, "b": BAD})}
+PROOF = "Shine the bright lantern through the copper funnel and watch the golden shimmer."
+
+
+def found(book: Knowledge, gap: str, **more: Any) -> list[Gap]:
+    return [one for one in find_gaps(book, ["outer"], **more) if one.subject.gap == gap]
 
 
 def test_two_causes_that_answer_alike_are_a_gap() -> None:
-    row = {"bad": 0.9}
-    one = knowledge(TWO, {"look": check({"a": row, "b": row})}, BOTH)
-    (gap,) = found(one, APART)
-    assert gap.entries == ("a", "b")
-    assert gap.best == "look"
-    assert gap.value == pytest.approx(0.0, abs=1e-9)
-    assert gap.cars == ("outer",)
+    (gap,) = found(knowledge(TWO, ALIKE, BOTH), APART)
+    assert gap.subject == (APART, "cause", ("a", "b"), None, None)
+    assert (gap.value, gap.total) == (0.0, 0.0)
+    assert gap.where == (Where("outer", None, ()),)
+    assert gap.excuse is None
 
 
-def test_told_apart_by_a_check_they_are_none() -> None:
-    assert not found(knowledge(TWO, {"look": check({"a": {"bad": 0.9}})}, BOTH), APART)
+def test_how_much_must_be_told_is_open() -> None:
+    book = knowledge(TWO, {"look": check({"a": {"bad": 0.6}})}, BOTH)
+    (gap,) = found(book, APART, below=20.0)
+    assert gap.subject.check == "look"
+    assert 3.0 < (gap.value or 0.0) < 20.0
+    assert not found(book, APART)
 
 
-def test_without_a_common_symptom_they_are_none() -> None:
-    row = {"bad": 0.9}
-    apart = {"lazy": {"a": 0.9}, "other": {"b": 0.9}}
-    assert not found(knowledge(TWO, {"look": check({"a": row, "b": row})}, apart), APART)
+def test_every_kind_of_gap_is_found_in_its_order() -> None:
+    checks = {
+        "see": check({"c": BAD}, ask=PROOF, minutes=5.0),
+        "toil": check({"c": BAD}, minutes=500.0),
+    }
+    causes = {**TWO, "c": cause(), "d": cause(PROOF)}
+    shares = {"lazy": {"a": 0.9, "b": 0.9}, "late": {"a": 0.9, "b": 0.9}}
+    gaps = find_gaps(knowledge(causes, checks, shares, asked=("see",)), ["outer"])
+    kinds = [gap.subject.gap for gap in gaps]
+    assert kinds == sorted(kinds, key=GAPS.index)
+    assert set(kinds) == set(GAPS)
+    by_kind = {gap.subject.gap: gap.subject for gap in gaps}
+    assert by_kind[NEVER_CHOSEN].entries == ("toil",)
+    assert by_kind[SAME].entries == ("lazy", "late")
+    assert by_kind[IMPLIED] == (IMPLIED, "cause", ("d",), "see", None)
+    assert by_kind[NEVER_FOUND].entries in {(name,) for name in causes}
 
 
-def test_an_excuse_is_kept_with_its_reason() -> None:
-    row = {"bad": 0.9}
-    causes = {"a": cause(excused={APART: "One repair mends both."}), "b": cause()}
-    (gap,) = found(knowledge(causes, {"look": check({"a": row, "b": row})}, BOTH), APART)
-    assert gap.excuse == "One repair mends both."
+def test_an_excuse_of_either_is_kept_with_its_reason() -> None:
+    for names in (("a", "b"), ("b", "a")):
+        causes = dict.fromkeys(names, cause())
+        causes[names[0]] = cause(excused={APART: "One repair mends both."})
+        (gap,) = found(knowledge(causes, ALIKE, BOTH), APART)
+        assert gap.excuse == "One repair mends both."
+        assert [one.excuse for one in found(knowledge(causes, ALIKE, BOTH), NEVER_FOUND)] == [
+            None,
+            None,
+        ]
 
 
-def test_a_cause_out_of_reach() -> None:
-    one = knowledge(TWO, {"look": check({"a": {"bad": 0.9}, "b": {"bad": 0.95}})}, BOTH)
-    assert {gap.entries for gap in found(one, NEVER_FOUND)} == {("a",), ("b",)}
-    clear = {"look": check({"a": {"bad": 0.99}}), "see": check({"b": {"bad": 0.99}})}
-    assert not found(knowledge(TWO, clear, BOTH), NEVER_FOUND)
-
-
-def test_a_check_that_a_cheaper_one_makes_idle() -> None:
-    row = {"a": {"bad": 0.9}}
-    checks = {"look": check(row, minutes=5.0), "toil": check(row, minutes=50.0)}
-    (gap,) = found(knowledge(TWO, checks, BOTH), NEVER_CHOSEN)
-    assert gap.entries == ("toil",)
-    better = {**checks, "toil": check({"a": {"bad": 0.99}}, minutes=50.0)}
-    assert not found(knowledge(TWO, better, BOTH), NEVER_CHOSEN)
-
-
-def test_symptoms_that_share_everything() -> None:
-    same = {"lazy": {"a": 0.9, "b": 0.5}, "late": {"a": 0.9, "b": 0.5}}
-    (gap,) = found(knowledge(TWO, {"look": check({"a": {"bad": 0.9}})}, same), SAME)
-    assert gap.entries == ("lazy", "late")
-
-
-def test_a_cause_about_which_no_reading_of_boost_says_a_word() -> None:
-    run = check({"a": {"bad": 0.9}}, records_boost=True)
-    gaps = found(knowledge(TWO, {"run": run}, BOTH), IMPLIED)
-    assert [(gap.entries, gap.best) for gap in gaps] == [(("b",), "run")]
-
-
-def test_a_proof_that_is_a_check_which_does_not_name_the_cause() -> None:
-    words = "Shine the bright lantern through the copper funnel and watch the golden shimmer."
-    causes = {"a": cause(words), "b": cause()}
-    look = check({"b": {"bad": 0.9}}, ask=words)
-    gaps = found(knowledge(causes, {"look": look}, {"x": {"a": 0.9, "b": 0.9}}), IMPLIED)
-    assert [(gap.entries, gap.best) for gap in gaps] == [(("a",), "look")]
+def test_a_silent_check_may_excuse_itself() -> None:
+    causes = {"a": cause(PROOF), "b": cause()}
+    silent = check({"b": BAD}, ask=PROOF, excused={IMPLIED: "It looks at something else."})
+    (gap,) = found(knowledge(causes, {"see": silent}, BOTH), IMPLIED)
+    assert gap.excuse == "It looks at something else."
 
 
 def test_one_symptom_limits_what_is_looked_at() -> None:
-    row = {"bad": 0.9}
-    three = {**TWO, "c": cause()}
-    one = knowledge(
-        three,
-        {"look": check({"a": row, "b": row, "c": row})},
-        {"lazy": {"a": 0.9, "b": 0.9, "c": 0.9}, "late": {"a": 0.9, "b": 0.9}},
-    )
-    pairs = [gap.entries for gap in find_gaps(one, ["outer"], "late") if gap.gap == APART]
-    assert pairs == [("a", "b")]
+    causes = {**TWO, "c": cause(PROOF)}
+    alike = {"look": check(dict.fromkeys(causes, BAD)), "idle": check({}, ask=PROOF)}
+    shares = {"lazy": dict.fromkeys(causes, 0.9), "late": {"a": 0.9, "b": 0.9, "c": 0.1}}
+    book = knowledge(causes, alike, shares)
+    assert len(found(book, APART)) == 3
+    assert [gap.subject.entries for gap in found(book, APART, symptom="late")] == [("a", "b")]
+    assert {gap.subject.entries for gap in found(book, NEVER_FOUND, symptom="late")} == {
+        ("a",),
+        ("b",),
+    }
+    assert found(book, IMPLIED)
+    assert not found(book, IMPLIED, symptom="late")
+    assert found(book, NEVER_CHOSEN)
+    assert not found(book, NEVER_CHOSEN, symptom="late")
+
+
+def both_gates(**more: Any) -> Knowledge:
+    """The flap check, for an inner gate, is the only one that tells the two apart."""
+    causes = {name: cause(**more) for name in ("a", "b")}
+    checks = {"flap": check({"a": BAD}, needs=("internal-gate",))}
+    base = small.knowledge()
+    rest = {"setups": base.setups, "bypasses": base.bypasses}
+    return knowledge(causes, checks, BOTH, **rest)
+
+
+def test_a_gap_of_several_cars_is_told_once_with_its_cars() -> None:
+    gaps = find_gaps(both_gates(), ["outer", "inner", "either"])
+    (pair,) = [gap for gap in gaps if gap.subject.gap == APART]
+    assert pair.where == (Where("outer", None, ()), Where("either", "external", ()))
+
+
+def test_a_gap_that_only_some_bypasses_have_names_them() -> None:
+    base = small.knowledge()
+    checks = {"hiss": check({"a": BAD}, needs=("soft-bypass",))}
+    book = knowledge(TWO, checks, BOTH, bypasses=base.bypasses)
+    (pair,) = found(book, APART)
+    assert pair.where == (Where("outer", None, ("none",)),)
+    # Every car that can do the check is meant where only some bypasses allow it.
+    idle = knowledge(TWO, {"hiss": check({}, needs=("soft-bypass",))}, BOTH, bypasses=base.bypasses)
+    (gap,) = found(idle, NEVER_CHOSEN)
+    assert gap.where == (Where("outer", None, ()),)
+
+
+def test_the_most_that_any_car_can_tell_is_shown() -> None:
+    base = small.knowledge()
+    checks = {
+        "look": check({"a": {"odd": 0.04}}),
+        "hiss": check({"a": {"odd": 0.08}}, needs=("soft-bypass",)),
+    }
+    book = knowledge(TWO, checks, BOTH, bypasses=base.bypasses)
+    (pair,) = found(book, APART)
+    assert pair.subject.check == "hiss"
+    assert pair.where == (Where("outer", None, ()),)
+    assert (pair.total or 0.0) > (pair.value or 0.0) > 0.0
+
+
+@pytest.mark.parametrize("setups", [[], ["outer"]])
+def test_nothing_to_tell(setups: list[str]) -> None:
+    assert find_gaps(knowledge({}, {}, {}), setups) == []
+
+
+def test_excuses_that_nothing_needs() -> None:
+    causes = {
+        "a": cause(excused={APART: "Twins.", SAME: "No symptom.", "unconfirmed": "A rule."}),
+        "b": cause(PROOF, excused={APART: "Twins."}),
+    }
+    silent = check({"a": BAD}, ask=PROOF, excused={IMPLIED: "Meant.", NEVER_CHOSEN: "Meant."})
+    book = knowledge(causes, {"see": silent}, BOTH, asked=("see",))
+    gaps = find_gaps(book, ["outer"])
+    assert idle_excuses(book, gaps) == [
+        IdleExcuse("cause", "a", APART),
+        IdleExcuse("cause", "a", SAME),
+        IdleExcuse("cause", "b", APART),
+        IdleExcuse("check", "see", NEVER_CHOSEN),
+    ]
+    alike = knowledge(causes, ALIKE, BOTH)
+    assert idle_excuses(alike, find_gaps(alike, ["outer"])) == [IdleExcuse("cause", "a", SAME)]

@@ -9,9 +9,9 @@ import pytest
 from expert.model import Expected, KnownCase
 from expert.workbench import tryout_pool
 from expert.workbench.tryout import outcomes
-from expert.workbench.tryout_pool import FEW_CASES, all_outcomes
+from expert.workbench.tryout_pool import FEW_CASES, all_outcomes, outcomes_of_each
 from expert.workbench.tryout_quick import QuickConsultant
-from tests.small import knowledge
+from tests.small import CHECKS, knowledge
 
 RING = KnownCase(
     title="A car",
@@ -35,6 +35,18 @@ def test_many_cases_come_out_as_one_by_one(count: int) -> None:
     found = all_outcomes(knowledge(), cases)
     assert list(found) == list(cases)
     assert found == outcomes(QuickConsultant(knowledge()), cases)
+
+
+@pytest.mark.parametrize("count", [1, FEW_CASES])
+def test_two_sides_do_not_mix(count: int) -> None:
+    lamp = replace(CHECKS["lamp"], given={"ring-missing": {"ring": 0.02}})
+    sides = [
+        (knowledge(), {f"case-{k}": KINDS[k % len(KINDS)] for k in range(count)}),
+        (knowledge(checks={**CHECKS, "lamp": lamp}), {f"case-{k}": RING for k in range(count + 1)}),
+    ]
+    found = outcomes_of_each(sides)
+    assert found == [outcomes(QuickConsultant(one), cases) for one, cases in sides]
+    assert found[0]["case-0"] != found[1]["case-0"]
 
 
 def test_few_cases_start_no_process(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -52,7 +52,7 @@ def _check_answers(name: str, case: KnownCase, parts: set[str] | None, context: 
         if parts is not None and not check.fits(parts):
             lacks = ", ".join(part for part in check.needs if part not in parts)
             context.at_key(f"this car cannot do the check: it lacks {lacks}", *where)
-        what = f"of the check {quoted(check_name)}, the answer"
+        what = context.answer_of(check_name)
         known = [*check.answers, UNKNOWN]
         for answer in answers:
             if answer not in known:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from expert.loading.forms import AS_DESIGNED
 from expert.loading.linking.context import Context
-from expert.loading.reading import quoted
 from expert.model import Cause
 
 WORKED_ON = "worked-on"
@@ -47,5 +46,5 @@ def _check_shown_by(name: str, cause: Cause, context: Context) -> None:
         if not answers:
             context.at_key("no answer is named here; name one or more", *where)
         if context.is_sound("check", check_name):
-            what = f"of the check {quoted(check_name)}, the answer"
+            what = context.answer_of(check_name)
             context.unknown_items(what, answers, context.checks[check_name].answers, where)

@@ -8,7 +8,7 @@ from typing import Any
 from expert.errors import Mistake
 from expert.loading.entries import Entries
 from expert.loading.places import Places
-from expert.loading.reading import unknown
+from expert.loading.reading import quoted, unknown
 from expert.model import Cause, Check, KnownCase, Part, Plumbing, Symptom
 
 Where = tuple[str | int, ...]
@@ -57,6 +57,14 @@ class Context:
     def lost(self, kind: str) -> bool:
         """Whether a whole file of this kind could not be read."""
         return kind in self._entries.lost
+
+    def answer_of(self, check: str) -> str:
+        """Words for an answer of a check, with the place of the check where it overrides one."""
+        by = ""
+        if self._places.overridden("check", check):
+            place = self._places.of("check", check)
+            by = f" as {place.file}:{place.line} overrides it"
+        return f"of the check {quoted(check)}{by}, the answer"
 
     def at_key(self, message: str, kind: str, name: str, *path: str | int) -> None:
         """Note a mistake at the key that ``path`` leads to."""

@@ -87,7 +87,7 @@ class _Trees:
             answers = self._context.checks[node.check].answers
             for key in node.then:
                 if key not in answers and key not in (OTHERWISE, UNKNOWN):
-                    what = f"of the check {quoted(node.check)}, the answer"
+                    what = self._context.answer_of(node.check)
                     self._at_key(unknown(what, key, answers), node, "then", key)
             if OTHERWISE in node.then and node.then.keys() >= answers.keys():
                 found = "every answer has a branch of its own, so this one is never taken"

@@ -47,6 +47,18 @@ def test_mistakes_have_their_places_and_mark_their_entries() -> None:
     assert not found.complete("part")
 
 
+def test_a_check_that_overrides_another_is_named_with_its_place() -> None:
+    entries = Entries()
+    for folder in ("a", "b"):
+        entries.begin_folder()
+        entries.add(Source(KINDS["check"], "all", f"{folder}/all.yaml"), "\nlight: {ask: What?}\n")
+    entries.add(Source(KINDS["check"], "more", "b/more.yaml"), "flap: {ask: What?}\n")
+    found = Context(entries, Places(entries.by_kind))
+    assert found.answer_of("flap") == "of the check 'flap', the answer"
+    wanted = "of the check 'light' as b/all.yaml:2 overrides it, the answer"
+    assert found.answer_of("light") == wanted
+
+
 def test_a_lost_file() -> None:
     assert context("[").lost("part")
     assert not context("[").complete("part")
