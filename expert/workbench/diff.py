@@ -235,7 +235,8 @@ def _leaves(old: Knowledge, new: Knowledge, everything: bool) -> Iterator[Leaves
             continue
         one, other = old.symptoms[symptom], new.symptoms[symptom]
         alike = not everything and _walked_alike(old, new, one, other)
-        found: dict[LeafChange, list[str]] = {}
+        # Cars may come to the same place by other ways; the way of the first car is told.
+        found: dict[object, tuple[LeafChange, dict[str, None]]] = {}
         known: dict[tuple[frozenset[str], ...], list[LeafChange]] = {}
         matter = _parts_asked(old, one) | _parts_asked(new, other)
         for car in every:
@@ -245,8 +246,9 @@ def _leaves(old: Knowledge, new: Knowledge, everything: bool) -> Iterator[Leaves
             if seen not in known:
                 known[seen] = leaf_changes(old, new, symptom, car.before, car.after)
             for change in known[seen]:
-                found.setdefault(change, []).append(car.name)
-        for change, names in found.items():
+                what = (change.sort, change.before, change.after, change.place)
+                found.setdefault(what, (change, {}))[1][car.name] = None
+        for change, names in found.values():
             yield Leaves(change, () if len(names) == len(every) else tuple(names))
 
 
