@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import os
 import sys
+from contextlib import suppress
 
-from expert.errors import EXIT_DONE, EXIT_PROBLEMS
+from expert.errors import EXIT_DONE, EXIT_MISSING, EXIT_PROBLEMS
 
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
@@ -40,3 +41,20 @@ def quiet_end() -> int:
     """The reader of our output went away: say nothing more, not even at the interpreter's end."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return EXIT_PROBLEMS
+
+
+def full_end(error: OSError) -> int:
+    """The results cannot be written, as when the disk is full: say so, and nothing after it."""
+    quiet_end()
+    reason = (error.strerror or str(error)).lower()
+    with suppress(OSError):
+        sys.stderr.write(f"gatepost: The output cannot be written: {reason}.\n")
+    return EXIT_MISSING
+
+
+def open_closed() -> None:
+    """Give stdout and stderr a place when whoever started us has closed them."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            setattr(sys, name, os.fdopen(nowhere, "w", encoding="utf-8"))

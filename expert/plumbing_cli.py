@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     import argparse
     from pathlib import Path
 
+    from expert.case.events import Field
+    from expert.case.state import State
     from expert.evidence.hookup.found import Found
     from expert.evidence.hookup.layout import Layout
     from expert.evidence.hookup.verdict import Verdict
@@ -26,6 +28,7 @@ def hookup(options: argparse.Namespace) -> int:
     _take_file(options)
     layout, title = _layout(knowledge, options)
     spring_kpa = _pressure_kpa("--spring", options.spring, USUAL_SPRING_KPA)
+    _refuse_early(options)
     found, unseen = _found(knowledge, layout, options)
     if found is None and not options.json:
         return _table(knowledge, layout, title, options)
@@ -33,17 +36,21 @@ def hookup(options: argparse.Namespace) -> int:
     from expert.evidence.hookup.verdict import verdict
 
     judged = verdict(layout, found or as_it_should_be(layout), 1000.0 * spring_kpa)
-    if options.picture is not None:
-        _picture(knowledge, layout, title, found, options.picture)
-    if options.case is not None and not unseen:
-        _keep(knowledge, judged, options)
     spring_known = options.spring is not None
     if options.json:
         from expert.export.hookup_report import hookup_report
         from expert.output import print_json
 
-        return print_json(hookup_report(knowledge, options.setup, judged, spring_known))
-    return _tell_verdict(knowledge, judged, spring_known, unseen, options)
+        looked = found is not None
+        code = print_json(hookup_report(knowledge, options.setup, judged, spring_known, looked))
+    else:
+        code = _tell_verdict(knowledge, judged, spring_known, unseen, options)
+    # The verdict is out before anything is written that may fail.
+    if options.case is not None:
+        _keep(knowledge, judged, spring_kpa if spring_known else None, unseen, options)
+    if options.picture is not None:
+        _picture(knowledge, layout, title, found, options.picture)
+    return code
 
 
 def boost(options: argparse.Namespace) -> int:
@@ -107,6 +114,7 @@ def _take_file(options: argparse.Namespace) -> None:
         setattr(options, name, asked or value)
     options.spring = options.spring or said.spring
     options.hose = [*said.hoses, *options.hose]
+    options.tee = [*said.tees, *options.tee]
     options.split = [*said.split, *options.split]
     options.pinched = [*said.pinched, *options.pinched]
     options.check_valve = [*said.checks, *options.check_valve]
@@ -132,24 +140,39 @@ def _found(
     knowledge: Knowledge, layout: Layout, options: argparse.Namespace
 ) -> tuple[Found | None, tuple[str, ...]]:
     """What is there, or None when nothing was said; and the ports that were not seen."""
-    from expert.evidence.hookup.found import found_from
+    if not _says_what_is_there(options):
+        return None, ()
+    # What is refused is refused before anybody has answered questions in vain.
+    found = _found_of(layout, options.hose, options)
+    if not options.ask:
+        return found, ()
+    from expert.errors import UsageError
+    from expert.evidence.hookup.found import joined_ends
+    from expert.ui.choose import talker
+    from expert.ui.hookup_talk import ask_ports, summary_blocks
 
-    hoses = list(options.hose)
-    unseen: tuple[str, ...] = ()
-    if options.ask:
-        from expert.ui.choose import talker
-        from expert.ui.hookup_talk import ask_ports
+    voice = talker(options.plain, False if options.no_color else None)
+    answers = ask_ports(knowledge, layout, voice, joined_ends(layout, options.hose))
+    try:
+        return _found_of(layout, answers.texts(), options), answers.unseen()
+    except UsageError:
+        for block in summary_blocks(answers):
+            voice.tell(block)
+        raise
 
-        color = False if options.no_color else None
-        answers = ask_ports(knowledge, layout, talker(options.plain, color))
-        hoses, unseen = [*hoses, *answers.texts()], answers.unseen()
+
+def _says_what_is_there(options: argparse.Namespace) -> bool:
     said = (
-        *(hoses, options.split, options.pinched, options.check_valve),
+        *(options.hose, options.tee, options.split, options.pinched, options.check_valve),
         *(options.file, options.ask, options.unplugged, options.restrictor != "right"),
     )
-    if not any(said):
-        return None, ()
-    found = found_from(
+    return any(said)
+
+
+def _found_of(layout: Layout, hoses: list[str], options: argparse.Namespace) -> Found:
+    from expert.evidence.hookup.found import found_from
+
+    return found_from(
         layout,
         hoses,
         split=options.split,
@@ -157,8 +180,8 @@ def _found(
         checks=options.check_valve,
         restrictor=options.restrictor,
         plugged=not options.unplugged,
+        tees=options.tee,
     )
-    return found, unseen
 
 
 def _table(knowledge: Knowledge, layout: Layout, title: str, options: argparse.Namespace) -> int:
@@ -180,29 +203,80 @@ def _picture(
     sys.stderr.write(f"gatepost: drawn to {path}\n")
 
 
-def _keep(knowledge: Knowledge, judged: Verdict, options: argparse.Namespace) -> None:
-    """Add the car and the findings to a case."""
+def _refuse_early(options: argparse.Namespace) -> None:
+    """Refuse what could not be done in the end, before anything is asked or worked out."""
+    from expert.errors import UsageError
+
+    if options.json and options.ask:
+        raise UsageError(
+            "--ask and --json do not go together; tell the hoses with --hose or --file."
+        )
+    if options.picture is not None:
+        from expert.export.picture import kind_of
+
+        kind_of(options.picture)
+    if options.case is None:
+        return
+    if not _says_what_is_there(options):
+        raise UsageError(
+            "Nothing was said of what is really there, so there is nothing to add to a case; "
+            "add --hose, --file or --ask."
+        )
+    from expert.case.journal import read
+    from expert.case.place import case_file
+    from expert.case.state import fold
+
+    path = case_file(options.case)
+    if path.exists():
+        _refuse_another_car(fold(read(path).events), options)
+
+
+def _refuse_another_car(state: State, options: argparse.Namespace) -> None:
+    from expert.errors import UsageError
+
+    for field, ours in _car_of(options):
+        theirs = getattr(state, field)
+        if theirs is not None and ours is not None and theirs != ours:
+            raise UsageError(
+                f"That case is about a car with the {field} {theirs}, not {ours}; name another."
+            )
+
+
+def _car_of(options: argparse.Namespace) -> list[tuple[Field, str | None]]:
+    return [("setup", options.setup), ("gate", options.gate), ("bypass", options.bypass)]
+
+
+def _keep(
+    knowledge: Knowledge,
+    judged: Verdict,
+    spring_kpa: float | None,
+    unseen: tuple[str, ...],
+    options: argparse.Namespace,
+) -> None:
+    """Add the car and the findings to a case; what was not seen answers nothing."""
     from expert.case.events import Answered, Described, Event
     from expert.case.journal import Journal
     from expert.case.place import case_file
     from expert.case.state import fold
-    from expert.errors import UsageError
     from expert.evidence.hookup.findings import findings
 
+    if unseen:
+        sys.stderr.write(
+            "gatepost: not every port was seen, so nothing was added to the case; look at the rest "
+            "and ask again\n"
+        )
+        return
     with Journal.open(case_file(options.case), knowledge.digest) as journal:
         state = fold(journal.events)
-        if state.setup is not None and state.setup != options.setup:
-            raise UsageError(
-                f"That case is about a car with {state.setup}, not {options.setup}; name another."
-            )
+        _refuse_another_car(state, options)
+        said: list[tuple[Field, str | float | None]] = [
+            *_car_of(options),
+            ("spring_kpa", spring_kpa),
+        ]
         events: list[Event] = [
-            Described(field, value)  # type: ignore[arg-type]
-            for field, value in (
-                ("setup", options.setup),
-                ("gate", options.gate),
-                ("bypass", options.bypass),
-            )
-            if value is not None and field not in state.said
+            Described(field, value)
+            for field, value in said
+            if value is not None and getattr(state, field) is None
         ]
         events += [
             Answered(one.check, one.answers, "hookup") for one in findings(knowledge, judged)

@@ -32,6 +32,13 @@ def add_hookup(one: argparse.ArgumentParser) -> None:
         help="a hose as it is, PORT=PORT, PORT=air or PORT=cap; may be repeated",
     )
     one.add_argument(
+        "--tee",
+        metavar="A=B",
+        action="append",
+        default=[],
+        help="a tee joins these two ports besides their hoses; may be repeated",
+    )
+    one.add_argument(
         "--split", metavar="PORT", action="append", default=[], help="the hose there leaks"
     )
     one.add_argument(

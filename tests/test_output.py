@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -40,3 +41,33 @@ def test_a_reader_that_goes_away_is_no_traceback() -> None:
         process.stdout.close()
         assert process.stderr.read() == b""
         assert process.wait() == 1
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["knowledge", "check", "--rules"],
+        ["rank", "--setup", "internal-nipple", "--symptom", "lazy"],
+    ],
+)
+def test_a_full_disk_is_one_message(command: list[str]) -> None:
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "expert", *command, *(["--json"] if "rank" in command else [])],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    expected = "gatepost: The output cannot be written: no space left on device.\n"
+    assert (done.returncode, done.stderr) == (3, expected)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a POSIX shell")
+def test_closed_streams_are_no_traceback() -> None:
+    line = 'exec "$0" -m expert knowledge check --rules >&-'
+    done = subprocess.run(
+        ["/bin/sh", "-c", line, sys.executable], stderr=subprocess.PIPE, text=True, check=False
+    )
+    assert (done.returncode, done.stderr) == (0, "")

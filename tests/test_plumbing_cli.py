@@ -52,7 +52,11 @@ def test_findings_flow_into_a_case(tmp_path: Path, capsys: pytest.CaptureFixture
     assert main(["case", "show", str(path), "--json"]) == 0
     ranked = json.loads(capsys.readouterr().out)
     assert ranked["causes"][0]["id"] == "source-vent-swap"
-    assert main(["hookup", "direct", "--gate", "internal", "--ask", "--case", str(path)]) == 0
+    assert main(["hookup", "direct", "--gate", "internal", "--ask", "--case", str(path)]) == 2
+    shown = capsys.readouterr()
+    # Refused before anything was asked.
+    assert shown.out == ""
+    assert "the setup internal-nipple, not direct" in shown.err
 
 
 def test_another_car_is_not_mixed_into_a_case(
@@ -63,7 +67,7 @@ def test_another_car_is_not_mixed_into_a_case(
         journal.append(Described("setup", "internal-tap"))
     before = path.read_bytes()
     assert main(["hookup", "internal-nipple", *SWAPPED, "--case", str(path)]) == 2
-    assert "internal-tap, not internal-nipple" in capsys.readouterr().err
+    assert "the setup internal-tap, not internal-nipple" in capsys.readouterr().err
     assert path.read_bytes()[: len(before)] == before
 
 
@@ -87,6 +91,12 @@ def test_a_file_that_says_it_all(tmp_path: Path, capsys: pytest.CaptureFixture[s
         ("hookup direct --gate internal --spring 7", "The unit is missing"),
         ("hookup direct --gate internal --spring=-7psi", "expected a gauge pressure from"),
         ("hookup direct --gate internal --spring 900psi", "expected a gauge pressure from"),
+        ("hookup direct --gate internal --restrictor blocked", "has none that could be"),
+        ("hookup direct --gate internal --unplugged", "no boost solenoid"),
+        (f"hookup internal-nipple --tee {NIPPLE}=cap", "A tee joins two ports"),
+        ("hookup internal-nipple --case car.case.jsonl", "nothing to add to a case"),
+        ("hookup internal-nipple --json --case car.case.jsonl", "nothing to add to a case"),
+        ("hookup internal-nipple --ask --json", "--ask and --json do not go together"),
         ("hookup direct --gate internal --picture wall.doc", "expected a name that ends in"),
         ("boost --setup direct --gate internal --spring 7psi+", "--spring ''"),
         ("boost --setup direct --gate internal --spring 7psi --altitude high", "expected a number"),
@@ -122,3 +132,87 @@ def test_boost(capsys: pytest.CaptureFixture[str]) -> None:
     assert found["duty_for_target_pct"][0] == pytest.approx(100 / 3, abs=0.5)
     assert main(line.removesuffix(" --json").split()) == 0
     assert "At 30 %" in capsys.readouterr().out
+
+
+def test_nobody_looked_so_nothing_is_found(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["hookup", "internal-nipple", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["findings"] == []
+    right = f"{NIPPLE}={NO}"
+    assert main(["hookup", "internal-nipple", "--hose", right, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["findings"]
+    assert found == [{"check": "hose-trace", "answers": ["matches"]}]
+
+
+def test_the_fields_of_the_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["hookup", "internal-nipple", *SWAPPED, "--spring", "7psi", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert list(found) == [
+        *("format", "setup", "ok", "wrong", "moves", "source_kpa", "gate_kpa", "boost_kpa"),
+        *("unlimited", "symptoms", "drive", "because", "findings"),
+    ]
+    for field in ("gate_kpa", "boost_kpa", "unlimited", "symptoms"):
+        assert list(found[field]) == ["0", "50", "100"]
+    for share in ("0", "50", "100"):
+        assert (found["boost_kpa"][share] is None) == found["unlimited"][share]
+    assert {tuple(one) for one in found["wrong"]} == {("port", "found", "expected")}
+
+
+def test_a_description_is_mended_in_its_own_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "found.yaml"
+    assert main(["hookup", "internal-nipple", "--file", str(path)]) == 3
+    assert "there is no such file. Name the file" in capsys.readouterr().err
+    path.write_text("setup: internal-nipple\nhose: []\n")
+    assert main(["hookup", "--file", str(path)]) == 1
+    shown = capsys.readouterr()
+    assert "found.yaml:2:1: the key 'hose' is not known" in shown.err
+    assert "knowledge" not in shown.err
+    path.write_text("setup: external-single\ntees: [external-gate.lower=external-gate.upper]\n")
+    assert main(["hookup", "--file", str(path)]) == 0
+    assert "a tee to" in capsys.readouterr().out
+
+
+def test_another_gate_or_bypass_is_not_mixed_into_a_case(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "car.case.jsonl"
+    hose = ["--hose", "internal-gate.nipple=air", "--case", str(path)]
+    line = ["hookup", "direct", "--gate", "internal", "--bypass", "manifold", "--spring", "7psi"]
+    assert main([*line, *hose]) == 0
+    events = read(path).events
+    assert [one.field for one in events if isinstance(one, Described)] == [
+        *("setup", "gate", "bypass", "spring_kpa")
+    ]
+    before = path.read_bytes()
+    other = ["hookup", "direct", "--gate", "internal", "--bypass", "recirculating"]
+    assert main([*other, *hose]) == 2
+    assert "the bypass manifold, not recirculating" in capsys.readouterr().err
+    assert path.read_bytes() == before
+
+
+def test_findings_are_taken_by_rank(capsys: pytest.CaptureFixture[str]) -> None:
+    tee = ["--tee", "external-gate.lower=external-gate.upper"]
+    assert main(["hookup", "external-single", *tee, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["findings"]
+    answers = [f"{one['check']}={answer}@hookup" for one in found for answer in one["answers"]]
+    line = ["rank", "--setup", "external-single", "--symptom", "overboost", "--json"]
+    assert main([*line, *(part for one in answers for part in ("--answer", one))]) == 0
+    ranked = json.loads(capsys.readouterr().out)
+    assert {one["origin"] for one in ranked["answers"]} == {"hookup"}
+    assert "chambers-teed" in {one["id"] for one in ranked["causes"][:3]}
+    assert ranked["drive"] == "stop"
+
+
+def test_a_duty_that_nothing_follows_and_a_target_that_is_not_permitted(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    line = "boost --setup direct --gate internal --spring 7psi --duty 30"
+    assert main(line.split()) == 0
+    assert "Nothing in this setup follows a duty" in capsys.readouterr().out
+    line = "boost --setup internal-nipple --spring 14psi --target 40psi --most 15psi --duty 100"
+    assert main(line.split()) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "above the most boost that is permitted" in out
+    assert "stiffer" not in out
+    assert "At 100 %: nothing limits it Target" in out

@@ -139,11 +139,12 @@ def warnings(
             "The target is below the spring, and no control can make less than the spring. Fit a "
             "softer spring."
         )
-    if target_pa is not None and target_pa > MOST_OF_SPRING * spring_pa:
+    permitted = target_pa is None or most_pa is None or target_pa <= most_pa
+    if permitted and target_pa is not None and target_pa > MOST_OF_SPRING * spring_pa:
         said.append(
             "The target is more than about twice the spring; boost is then hard to hold. Fit a "
             "stiffer spring."
         )
-    if target_pa is not None and most_pa is not None and target_pa > most_pa:
+    if not permitted:
         said.append("The target is above the most boost that is permitted.")
     return said

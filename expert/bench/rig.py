@@ -123,11 +123,12 @@ def _four_port(rig: Rig, _: Setting) -> list[Way]:
     ]
 
 
-def _ball(_: Rig, setting: Setting) -> list[Way]:
+def _ball(rig: Rig, setting: Setting) -> list[Way]:
     inlet, outlet = "ball-controller.inlet", "ball-controller.outlet"
+    hole_mm = rig.restrictors_mm.get("ball-controller")
     return [
         _way(inlet, outlet, BALL_BORE_MM, opens_pa=setting.share * BALL_MOST_PA),
-        _way(outlet, AIR, BLEED_HOLE_MM),
+        _way(outlet, AIR, BLEED_HOLE_MM if hole_mm is None else hole_mm),
     ]
 
 

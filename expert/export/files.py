@@ -30,4 +30,4 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def _unwritable(path: Path, error: OSError) -> MissingError:
     reason = clean(error.strerror or str(error))
-    return MissingError(f"{clean(str(path))}: cannot be written ({reason}). Name another --out.")
+    return MissingError(f"{clean(str(path))}: cannot be written ({reason}). Name another place.")

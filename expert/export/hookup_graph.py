@@ -38,7 +38,7 @@ def hookup_graph(
     dot.attr(**{**look.GRAPH, "ranksep": "1.3", "nodesep": "0.35"}, label=label(_title(title)))
     dot.attr("node", **{**look.NODE, "shape": "plaintext", "margin": "0"})
     dot.attr("edge", **{**look.EDGE, "dir": "none", "penwidth": "2.4"})
-    hoses = layout.pairs if found is None else found.hoses
+    hoses = layout.pairs if found is None else found.hoses | found.tees
     capped = layout.capped if found is None else found.capped
     used = {port for pair in hoses for port in pair}
     within = {port: other for pair in hoses for port, other in _inside_one_part(pair)}
@@ -54,7 +54,7 @@ def hookup_graph(
     for pair in sorted(hoses, key=sorted):
         _hose(dot, pair, names, found is not None)
     if found is not None:
-        for pair in sorted(layout.pairs - found.hoses, key=sorted):
+        for pair in sorted(layout.pairs - hoses, key=sorted):
             _missing(dot, pair, names)
     return dot
 

@@ -8,18 +8,19 @@ from typing import Any, Final
 from expert.evidence.hookup.findings import findings
 from expert.evidence.hookup.physics import SHARES
 from expert.evidence.hookup.verdict import Verdict
-from expert.evidence.hookup.words import step_words
+from expert.evidence.hookup.words import mending_words
 from expert.model import Knowledge
 
 FORMAT: Final = 1
 
 
 def hookup_report(
-    knowledge: Knowledge, setup: str, verdict: Verdict, spring_known: bool
+    knowledge: Knowledge, setup: str, verdict: Verdict, spring_known: bool, looked: bool = True
 ) -> dict[str, Any]:
     """The object that ``gatepost hookup --json`` prints; pressures are gauge kPa.
 
-    Boost is null where nothing limits it, and wherever the spring is not known.
+    Boost is null where nothing limits it, and wherever the spring is not known. Nothing is found
+    unless somebody ``looked``.
     """
     boost_pa = verdict.behaviour.boost_pa
     return {
@@ -30,7 +31,7 @@ def hookup_report(
             {"port": one.port, "found": one.found, "expected": one.expected}
             for one in verdict.wrong
         ],
-        "moves": [step_words(knowledge, step) for step in verdict.moves],
+        "moves": mending_words(knowledge, verdict),
         "source_kpa": _kpa(verdict.behaviour.source_pa),
         "gate_kpa": {k: _kpa(verdict.behaviour.sights[k].net_pa) for k in SHARES},
         "boost_kpa": {k: _boost(boost_pa[k], spring_known) for k in SHARES},
@@ -40,7 +41,7 @@ def hookup_report(
         "because": list(verdict.because),
         "findings": [
             {"check": one.check, "answers": list(one.answers)}
-            for one in findings(knowledge, verdict)
+            for one in (findings(knowledge, verdict) if looked else [])
         ],
     }
 

@@ -13,6 +13,15 @@ from expert.text import clean
 SOURCE = "gv"
 
 
+def kind_of(path: Path) -> str:
+    """The kind of picture that a name asks for. Raises UsageError when it ends in none."""
+    kind = path.suffix.removeprefix(".").lower()
+    if kind not in (SOURCE, *PICTURES):
+        ends = ", ".join(f".{one}" for one in (*PICTURES, SOURCE))
+        raise UsageError(f"{clean(str(path), 80)}: expected a name that ends in one of {ends}.")
+    return kind
+
+
 def draw_picture(
     source: str, path: Path, find: Callable[[], Sequence[Renderer]] = renderers
 ) -> None:
@@ -21,8 +30,5 @@ def draw_picture(
     Raises UsageError for a name that ends in no kind of picture, MissingError when it cannot be
     drawn or written.
     """
-    kind = path.suffix.removeprefix(".").lower()
-    if kind not in (SOURCE, *PICTURES):
-        ends = ", ".join(f".{one}" for one in (*PICTURES, SOURCE))
-        raise UsageError(f"{clean(str(path), 80)}: expected a name that ends in one of {ends}.")
+    kind = kind_of(path)
     write_whole(path, source.encode() if kind == SOURCE else render(source, kind, find()))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 
@@ -61,15 +62,17 @@ class Answers:
         return tuple(p for p, end in self.ends.items() if end == UNKNOWN and p not in joined)
 
 
-def ask_ports(knowledge: Knowledge, layout: Layout, talker: Talker) -> Answers:
-    """Ask for every port of the signal, each hose once.
+def ask_ports(
+    knowledge: Knowledge, layout: Layout, talker: Talker, known: Mapping[Port, str] | None = None
+) -> Answers:
+    """Ask for every port of the signal that is not ``known`` yet, each hose once.
 
     When the input ends, or is interrupted, the ports that are left were not seen; what was said so
     far is shown once more, so that nothing is lost.
     """
-    answers = Answers()
+    answers = Answers(dict(known or {}))
     try:
-        _ask_all(knowledge, layout, talker, answers)
+        _ask_all(knowledge, layout, talker, answers, len(answers.ends))
     except (Leave, Interrupted) as ended:
         with suppress(Leave):
             for block in summary_blocks(answers):
@@ -89,17 +92,23 @@ def _ports(layout: Layout) -> list[Port]:
     return [*hosed, *sorted(rest, key=lambda port: ".water-" in port)]
 
 
-def _ask_all(knowledge: Knowledge, layout: Layout, talker: Talker, answers: Answers) -> None:
+def _ask_all(
+    knowledge: Knowledge, layout: Layout, talker: Talker, answers: Answers, given: int
+) -> None:
     talker.tell(Heading("What is really there"))
     talker.tell(Paragraph(_INTRO))
     if not layout.parts.isdisjoint(("three-port", "four-port")):
         talker.tell(Steps("First find the solenoid's ports", _BLOW))
     while open_ports := [port for port in _ports(layout) if _is_open(port, answers)]:
         port, *free = open_ports
+        # A hose followed from its other end may turn out to sit on a port not told before.
+        free += [one for one in answers.unseen() if one != port]
         reply = _ask(knowledge, layout, port, free, talker)
         if reply == BACK:
-            if answers.ends:
+            if len(answers.ends) > given:
                 answers.ends.popitem()
+            else:
+                talker.tell(Paragraph("This is the first port; there is nothing to go back to."))
             continue
         answers.ends[port] = reply
 
@@ -121,23 +130,27 @@ def _ask(knowledge: Knowledge, layout: Layout, port: Port, free: list[Port], tal
         try:
             line = talker.ask("port> ", words).strip()
         except Cancelled:
+            talker.tell(Paragraph("Line dropped. Go on, or press Ctrl-C again to leave."))
             continue
         try:
-            return _read(line, [choice.id for choice in choices], layout)
+            return _read(line, [choice.id for choice in choices], port, layout)
         except UsageError as error:
             talker.tell(Paragraph(str(error)))
 
 
-def _read(line: str, words: list[str], layout: Layout) -> str:
-    """The answer that a line gives: a word, or its number."""
+def _read(line: str, words: list[str], port: Port, layout: Layout) -> str:
+    """The answer that a line gives about a port: a word, or its number."""
     if line in (UNKNOWN, BACK) or line in words:
         return line
     if line.isascii() and line.isdigit() and len(line) < 4 and 1 <= int(line) <= len(words):
         return words[int(line) - 1]
-    port = known_port(line, words)
-    if port not in layout.ports:
-        raise UsageError(f"Type one of: {', '.join(words)}.")
-    return port
+    if not line:
+        raise UsageError("Type the port at the other end or its number; or air, cap or unknown.")
+    if line == port:
+        raise UsageError(f"A hose cannot go from {port} to itself; type the port at its other end.")
+    if line in layout.ports:
+        raise UsageError(f"{line} has been told already; type back to change what you said.")
+    return known_port(line, words)
 
 
 def summary_blocks(answers: Answers) -> list[Block]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from expert.bench.expect import USEFUL_DUTY, Range
+from expert.bench.expect import SPRING_SLACK_PA, USEFUL_DUTY, Range
+from expert.bench.rig import MOST_BOOST_PA
 from expert.evidence.hookup.expectation import Expectation
 from expert.ui.protocol import Block, Cautions, Fact, Heading, Paragraph, Warned
 from expert.units import KPA_PER_PSI, shown_kpa
@@ -41,11 +42,20 @@ def expected_blocks(expected: Expectation, title: str) -> list[Block]:
 
 
 def _both(found: Range, ambient_pa: float) -> str:
+    if _unlimited(found):
+        return _range(found)
     absolute = _range(found, ambient_pa, absolute=True)
     return f"{_range(found)} ({absolute} absolute)"
 
 
+def _unlimited(found: Range) -> bool:
+    """Is even the least of it where the reckoning ends?"""
+    return found.high is None and found.low >= MOST_BOOST_PA - SPRING_SLACK_PA
+
+
 def _range(found: Range, offset_pa: float = 0.0, absolute: bool = False) -> str:
+    if _unlimited(found):
+        return "nothing limits it"
     low = (found.low + offset_pa) / 1000.0
     if found.high is None:
         return f"{low:.0f} kPa or more; nothing limits it" if not absolute else f"{low:.0f} kPa up"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import permutations
 
 import pytest
@@ -169,6 +170,20 @@ def test_a_ball_controller() -> None:
     assert boost_pa(ball(), SPRING, 0.5) == pytest.approx(SPRING + 0.5 * BALL_MOST_PA, rel=0.05)
     assert boost_pa(ball("reversed"), SPRING, 0.0) is None
     assert 0.0 < BLEED_HOLE_MM < RESTRICTOR_BORE_MM
+    blocked = replace(ball(), restrictors_mm={"ball-controller": 0.0})
+    # With its hole blocked no air is lost, so the gate sees all of it once the ball has lifted.
+    assert gate_sees(blocked, BOOST, 0.0).lost_kg_s < gate_sees(ball(), BOOST, 0.0).lost_kg_s
+    assert gate_sees(blocked, BOOST, 0.5).net_pa == pytest.approx(
+        100e3 - 0.5 * BALL_MOST_PA, abs=10
+    )
+
+
+def test_chambers_that_share_a_hose_cancel() -> None:
+    one = three_port(*THREE)
+    teed = replace(one, hoses=(*one.hoses, (LOWER, UPPER)))
+    for duty in (0.0, 0.5, 1.0):
+        assert gate_sees(teed, BOOST, duty).net_pa == pytest.approx(0.0, abs=100)
+    assert boost_pa(teed, SPRING, 0.0) is None
 
 
 def bleed(restrictor_mm: float | None = RESTRICTOR_BORE_MM) -> Rig:

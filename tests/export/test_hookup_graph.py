@@ -42,6 +42,13 @@ def test_what_is_wrong_is_said_in_words_and_by_the_line() -> None:
     assert "open: WRONG, hose missing" in source
 
 
+def test_a_tee_is_drawn_as_what_it_is_not() -> None:
+    one = judged("external-single", tees=("three-port.normally-closed=housing-nipple.nipple",))
+    source = hookup_graph(shipped(), one.layout, "A title", one.found).source
+    assert len(re.findall(r'label=" WRONG "[^\]]*style=dashed', source)) == 1
+    assert "belongs here" not in source
+
+
 def test_a_part_that_nothing_uses_is_left_out() -> None:
     source = hookup_graph(shipped(), layout("direct", "internal"), "A title").source
     assert "inlet pipe" not in source

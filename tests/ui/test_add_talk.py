@@ -176,6 +176,15 @@ def test_a_damaged_draft_is_not_offered(base: Path, shop: Path) -> None:
         talked(None, [], resume=True)
 
 
+def test_a_draft_of_the_other_kind_is_not_resumed(base: Path, shop: Path) -> None:
+    talked(shop, ["cause", "A lid", Leave])
+    with pytest.raises(UsageError, match=r"one of a cause\. Leave check out to resume it"):
+        talked(None, [], resume=True, kind="check")
+    code, script = talked(None, [Leave], resume=True, kind="cause")
+    assert code == 0
+    assert "Which id does the cause get?" in script.text()
+
+
 def test_another_folder_is_not_offered_it(base: Path, shop: Path, tmp_path: Path) -> None:
     talked(shop, ["cause", "A lid", Leave])
     _, script = talked(tmp_path / "other", [Leave])

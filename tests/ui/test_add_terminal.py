@@ -236,4 +236,4 @@ def test_one_message_for_a_folder_that_cannot_be(base: Path, tmp_path: Path) -> 
     done = piped(base, "cause\n", "--into", str(tmp_path / "shop"))
     assert done.returncode == 1
     assert done.stdout == ""
-    assert "mend it first" in done.stderr
+    assert "mistakes in the knowledge first" in done.stderr

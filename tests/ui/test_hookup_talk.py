@@ -68,3 +68,38 @@ def test_interrupted_it_says_what_was_said_and_ends() -> None:
     with pytest.raises(KeyboardInterrupt):
         ask_ports(shipped(), layout("internal-nipple"), script)
     assert f"--hose {NIPPLE}={NO}" in script.text()
+
+
+def test_what_is_known_is_not_asked_again() -> None:
+    script = Script([TAP, "internal-gate.nipple", "cap", "air"])
+    known = {NIPPLE: NC, NC: NIPPLE}
+    answers = ask_ports(shipped(), layout("internal-nipple"), script, known)
+    assert len(script.prompts) == 4
+    hoses = found_from(layout("internal-nipple"), answers.texts()).hoses
+    assert {frozenset((NIPPLE, NC)), frozenset((NO, TAP))} <= hoses
+    assert answers.unseen() == ()
+
+
+def test_a_port_not_told_may_be_the_end_of_another_hose() -> None:
+    answers, _ = asked(UNKNOWN, NIPPLE, "internal-gate.nipple", TAP, "cap", "air")
+    assert answers.unseen() == ()
+    assert f"{NO}={NIPPLE}" in answers.texts()
+
+
+def test_every_wrong_word_has_its_own_answer() -> None:
+    _, script = asked(NO, COM, "", NIPPLE, "lost")
+    text = script.text()
+    assert f"A hose cannot go from {COM} to itself" in text
+    assert "Type the port at the other end or its number" in text
+    assert f"{NIPPLE} has been told already" in text
+
+
+def test_a_dropped_line_is_said() -> None:
+    _, script = asked(Cancelled)
+    assert "Line dropped." in script.text()
+
+
+def test_what_cannot_be_a_port() -> None:
+    _, script = asked("lost")
+    text = script.text()
+    assert "'lost' is not on this car" in text

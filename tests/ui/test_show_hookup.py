@@ -11,6 +11,7 @@ from expert.ui.show_hookup import (
     hose_table,
     verdict_blocks,
 )
+from expert.units import shown_kpa
 from tests.evidence.hookup.rigs import judged, layout, shipped
 
 SWAPPED = (
@@ -65,3 +66,32 @@ def test_without_a_spring_boost_is_told_by_it() -> None:
     direct = verdict_blocks(shipped(), judged("direct", gate="internal"), False)
     assert len(tables(direct)[-1].rows) == 1
     assert findings_fact(["a=b@hookup"]).text == "--answer a=b@hookup"  # type: ignore[union-attr]
+
+
+def test_a_tee_is_called_one() -> None:
+    ends = ("external-gate.lower", "external-gate.upper")
+    blocks = verdict_blocks(shipped(), judged("external-single", tees=("=".join(ends),)), True)
+    assert tables(blocks)[0].rows == ((ends[1], f"a tee to {ends[0]}", "nothing, open"),)
+    # Nothing is not less than nothing.
+    assert [row[1] for row in tables(blocks)[-1].rows] == [shown_kpa(0.0)] * 3
+
+
+def test_what_to_expect_says_at_which_duty() -> None:
+    def told(*hoses: str, setup: str = "internal-nipple", **more: str) -> tuple[str, ...]:
+        one = judged(setup, *hoses, **more)  # type: ignore[arg-type]
+        blocks = verdict_blocks(shipped(), one, True)
+        steps = [b for b in blocks if isinstance(b, Steps) and "What to expect" in b.title]
+        return steps[0].items if steps else ()
+
+    high, low = told(*SWAPPED)
+    assert high.endswith(("(at 0 % duty)", "(at 0 and 50 % duty)"))
+    assert low.endswith("(at 100 % duty)")
+    off = told("internal-gate.nipple=air", setup="direct", gate="internal")
+    assert off == (shipped().symptoms["overboost"].title,)
+
+
+def test_repairs_stand_before_moves() -> None:
+    one = judged("internal-nipple", *SWAPPED, split=("three-port.common",))
+    blocks = verdict_blocks(shipped(), one, True)
+    moves = next(b for b in blocks if isinstance(b, Steps) and b.title == "To mend it")
+    assert [text.split()[0] for text in moves.items] == ["Replace", "Swap"]

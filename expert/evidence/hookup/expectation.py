@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from expert.bench.air import density_kg_m3
 from expert.bench.expect import (
@@ -18,6 +18,8 @@ from expert.bench.expect import (
 from expert.evidence.hookup.found import as_it_should_be
 from expert.evidence.hookup.layout import Layout
 from expert.evidence.hookup.physics import rig_of
+
+NO_DUTY: Final = "Nothing in this setup follows a duty, so the duty that you gave changes nothing."
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,10 @@ def expectation(
         boost_at(rig, spring_pa, duty, place) if adjustable and duty is not None else None,
         target_pa,
         duty_for(rig, spring_pa, target_pa, place) if adjustable and target_pa else None,
-        tuple(warnings(spring_pa, target_pa, most_pa, adjustable)),
+        (
+            *warnings(spring_pa, target_pa, most_pa, adjustable),
+            *((NO_DUTY,) if duty is not None and not adjustable else ()),
+        ),
     )
 
 

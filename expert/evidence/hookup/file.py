@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from expert.errors import KnowledgeError, Mistake, Place
+from expert.errors import GatepostError, KnowledgeError, MissingError, Mistake, Place
 from expert.loading.decode import decoder
 from expert.loading.document import Document
 from expert.loading.nodes import parse
@@ -15,6 +15,10 @@ from expert.loading.source import read_bytes, shown_path, to_text
 from expert.model import Gate, Prose, explained
 
 Restrictor = Literal["right", "missing", "blocked"]
+
+
+class DescriptionError(GatepostError):
+    """A description that cannot be used, with every mistake found in one pass."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +30,7 @@ class Description:
     bypass: str | None = explained("The bypass layout, or none.", default=None)
     spring: Prose | None = explained("Pressure of the gate's spring, with its unit.", default=None)
     hoses: tuple[Prose, ...] = explained("PORT=PORT, PORT=air or PORT=cap.", default=())
+    tees: tuple[Prose, ...] = explained("PORT=PORT, joined by a tee besides.", default=())
     split: tuple[Prose, ...] = explained("Hoses that leak, by one end or by both.", default=())
     pinched: tuple[Prose, ...] = explained("Hoses that are pinched or kinked.", default=())
     checks: tuple[Prose, ...] = explained("Check valves, PORT=PORT as air may pass.", default=())
@@ -36,10 +41,21 @@ class Description:
 def read_description(path: Path) -> Description:
     """The description in a file.
 
-    Raises MissingError when it cannot be read, KnowledgeError with every mistake and its place.
+    Raises MissingError when it cannot be read, DescriptionError with every mistake and its place.
     """
     shown = shown_path(path)
-    text = to_text(read_bytes(path, shown), shown)
+    try:
+        data = read_bytes(path, shown)
+    except KnowledgeError as error:
+        said = error.mistakes[0].message
+        raise MissingError(f"{shown}: {said}. Name the file that says what you found.") from None
+    try:
+        return _described(to_text(data, shown), shown)
+    except KnowledgeError as error:
+        raise DescriptionError(f"{error}\nMend the file, then ask again.") from None
+
+
+def _described(text: str, shown: str) -> Description:
     root, mistakes = parse(text, shown)
     if root is None:
         raise KnowledgeError(mistakes or [Mistake(Place(shown, 1, 1), "the file says nothing")])

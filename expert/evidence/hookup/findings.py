@@ -84,7 +84,9 @@ def _flags_of(
     names = [_stem(hose_on[port]) for port in ports if port in hose_on]
     upper = "external-gate.upper"
     if any(port == upper for port in ports) and upper not in hose_on:
-        yield "upper-fed" if any(upper in pair for pair in found.hoses) else "cap-wrong"
+        yield (
+            "upper-fed" if any(upper in pair for pair in found.hoses | found.tees) else "cap-wrong"
+        )
         return
     if any(port == "manifold.tap" for port in ports) and "source" in names:
         yield "after-throttle"

@@ -18,8 +18,8 @@ CAP = "cap"
 class Found:
     """Hoses as pairs of ports; ports with a cap; hoses that leak, are pinched or have a valve.
 
-    ``checks`` are pairs in the direction in which their valve passes air. Every other port is open
-    to the air.
+    ``checks`` are pairs in the direction in which their valve passes air; ``tees`` are pairs of
+    ports that a tee joins besides their hoses. Every other port is open to the air.
     """
 
     hoses: frozenset[Pair]
@@ -29,6 +29,7 @@ class Found:
     checks: frozenset[tuple[Port, Port]] = frozenset()
     restrictor: str = "right"
     plugged: bool = True
+    tees: frozenset[Pair] = frozenset()
 
 
 def as_it_should_be(layout: Layout) -> Found:
@@ -45,29 +46,23 @@ def found_from(
     checks: Iterable[str] = (),
     restrictor: str = "right",
     plugged: bool = True,
+    tees: Iterable[str] = (),
 ) -> Found:
     """What texts of the form PORT=PORT, PORT=air and PORT=cap say.
 
     A port that no text names is as the layout has it, if the other end of its hose is not named
-    either. Raises UsageError that names the port and what was expected.
+    either. The same hose may be told from both of its ends. Raises UsageError that names the port
+    and what was expected.
     """
-    joined: dict[Port, Port] = {}
-    for text in hoses:
-        one, other = _ends(text, layout)
-        for port, end in ((one, other), (other, one)):
-            if port in (AIR, CAP):
-                continue
-            if port in joined:
-                raise UsageError(
-                    f"The port {port} is named twice: it cannot go to {joined[port]} and to {end}. "
-                    "A tee is written as a hose to the part signal-tee, where the setup has one."
-                )
-            joined[port] = end
+    _refuse_what_the_car_has_not(layout, restrictor, plugged)
+    joined = joined_ends(layout, hoses)
     pairs = {frozenset((port, end)) for port, end in joined.items() if end not in (AIR, CAP)}
     kept = {pair for pair in layout.pairs if joined.keys().isdisjoint(pair)}
     capped = {port for port, end in joined.items() if end == CAP}
-    capped |= {port for port in layout.capped if port not in joined}
     everything = frozenset(pairs | kept)
+    teed = frozenset(_tee(text, everything, capped, layout) for text in tees)
+    named = joined.keys() | {port for pair in teed for port in pair}
+    capped |= {port for port in layout.capped if port not in named}
     return Found(
         everything,
         frozenset(capped),
@@ -76,7 +71,52 @@ def found_from(
         frozenset(_directed(text, everything, layout) for text in checks),
         restrictor,
         plugged,
+        teed,
     )
+
+
+def joined_ends(layout: Layout, hoses: Iterable[str]) -> dict[Port, str]:
+    """What the texts put on each port that they name: a port, ``air`` or ``cap``."""
+    joined: dict[Port, str] = {}
+    for text in hoses:
+        one, other = _ends(text, layout)
+        for port, end in ((one, other), (other, one)):
+            if port in (AIR, CAP):
+                continue
+            if joined.get(port, end) != end:
+                raise UsageError(
+                    f"The port {port} is named twice: it cannot go to {joined[port]} and to {end}. "
+                    "If a tee joins it to both, say so with --tee."
+                )
+            joined[port] = end
+    return joined
+
+
+def _refuse_what_the_car_has_not(layout: Layout, restrictor: str, plugged: bool) -> None:
+    ball = restrictor == "blocked" and "ball-controller" in layout.parts
+    if restrictor != "right" and "bleed-controller" not in layout.parts and not ball:
+        raise UsageError(
+            f"The restrictor is said to be {restrictor}, but this car has none that could be; "
+            "leave it out. A bleed controller has one, and a ball controller has a bleed hole, "
+            "which may be blocked."
+        )
+    if not plugged and layout.parts.isdisjoint(("three-port", "four-port")):
+        raise UsageError("This car has no boost solenoid that could be unplugged; leave it out.")
+
+
+def _tee(text: str, hoses: Collection[Pair], capped: Collection[Port], layout: Layout) -> Pair:
+    one, other = _ends(text, layout)
+    pair = frozenset((one, other))
+    if other in (AIR, CAP):
+        raise UsageError(f"A tee joins two ports, so {clean(text, 80)!r} is none: write PORT=PORT.")
+    if pair in hoses:
+        raise UsageError(
+            f"A hose joins {one} and {other} already; a tee between them adds nothing."
+        )
+    for port in (one, other):
+        if port in capped:
+            raise UsageError(f"The port {port} cannot be capped and have a tee.")
+    return pair
 
 
 def _ends(text: str, layout: Layout) -> tuple[Port, Port]:
@@ -86,6 +126,8 @@ def _ends(text: str, layout: Layout) -> tuple[Port, Port]:
             f"{clean(text, 80)!r} is no hose: write both ends, PORT=PORT, or PORT=air for an open "
             "port, or PORT=cap for a capped one."
         )
+    if one in (AIR, CAP):
+        one, other = other, one
     one = known_port(one, layout.ports)
     other = other if other in (AIR, CAP) else known_port(other, layout.ports)
     if one == other:

@@ -65,17 +65,34 @@ class Uncap:
     port: Port
 
 
-Step = Swap | Move | Remove | Fit | Cap | Uncap
+@dataclass(frozen=True, slots=True)
+class Untee:
+    """A tee that joins two ports comes out."""
+
+    one: Port
+    other: Port
+
+
+Step = Untee | Swap | Move | Remove | Fit | Cap | Uncap
 
 
 def wrong_ports(layout: Layout, found: Found) -> list[Wrong]:
     """Every port that has on it what does not belong there, in the order of the ports."""
     now, then = _ends(found.hoses, found.capped), _ends(layout.pairs, layout.capped)
+    now |= dict(_teed(found, now))
     return [
         Wrong(port, now.get(port, AIR), then.get(port, AIR))
         for port in layout.ports
         if now.get(port, AIR) != then.get(port, AIR) and not _idle(port, now, then)
     ]
+
+
+def _teed(found: Found, ends: Mapping[Port, str]) -> Iterator[tuple[Port, str]]:
+    """What a tee joins, told of the port that has no hose of its own, or of both."""
+    for pair in sorted(found.tees, key=sorted):
+        for port, other in _both_ways(pair):
+            if port not in ends or other in ends:
+                yield port, other
 
 
 def _idle(port: Port, now: Mapping[Port, str], then: Mapping[Port, str]) -> bool:
@@ -99,9 +116,10 @@ def moves(layout: Layout, found: Found) -> list[Step]:
     ports that they share. Each step puts one missing hose where it belongs, and the last swap of a
     ring two, so that a ring of n hoses takes n - 1 swaps; no step can do more than that.
     """
+    tees = [Untee(*sorted(pair)) for pair in sorted(found.tees, key=sorted)]
     before = [Uncap(port) for port in sorted(found.capped & _breathing(layout))]
     bare = layout.capped - found.capped
-    return [*before, *_hose_steps(layout, found), *(Cap(port) for port in sorted(bare))]
+    return [*tees, *before, *_hose_steps(layout, found), *(Cap(port) for port in sorted(bare))]
 
 
 def _breathing(layout: Layout) -> frozenset[Port]:

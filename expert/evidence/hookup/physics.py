@@ -38,6 +38,7 @@ TRAPPED_EXPONENT: Final = 1.1
 BYPASS_SPRING_PA: Final = 30e3
 _LAG_STEPS: Final = 20
 _LAG_S: Final = 2.0
+_RESTRICTED: Final = frozenset({"bleed-controller", "ball-controller"})
 _RESTRICTORS_MM: Final[Mapping[str, float | None]] = {"missing": None, "blocked": 0.0}
 
 
@@ -55,7 +56,7 @@ class Behaviour:
 
     ``boost_pa`` is None where nothing limits boost. ``off_boost_pa`` is what works against the
     spring at idle, with the manifold under vacuum; ``lag_s`` how long the gate takes to see most of
-    a sudden boost at rest.
+    a sudden boost at rest; ``kept_pa`` what still works against the spring a while after a pull.
     """
 
     source_pa: float
@@ -63,6 +64,7 @@ class Behaviour:
     boost_pa: Mapping[str, float | None]
     off_boost_pa: float
     lag_s: float
+    kept_pa: float
     bypass: Bypass
 
 
@@ -70,10 +72,10 @@ def rig_of(layout: Layout, found: Found) -> Rig:
     """The rig of what was found; ports that carry coolant have nothing to do with it."""
     directed = {frozenset(pair): pair for pair in found.checks}
     ordered = {pair: directed.get(pair) or _ends(pair) for pair in found.hoses}
-    hoses = tuple(sorted(ordered.values()))
+    hoses = tuple(sorted([*ordered.values(), *(_ends(pair) for pair in found.tees)]))
     restrictors: dict[str, float | None] = {}
     if found.restrictor in _RESTRICTORS_MM:
-        restrictors["bleed-controller"] = _RESTRICTORS_MM[found.restrictor]
+        restrictors = dict.fromkeys(_RESTRICTED & layout.parts, _RESTRICTORS_MM[found.restrictor])
     return Rig(
         layout.parts,
         hoses,
@@ -105,6 +107,7 @@ def behaviour(layout: Layout, found: Found, spring_pa: float, source_pa: float) 
         },
         gate_sees(rig, Air(0.0, VACUUM_PA), 0.0).net_pa,
         lag_s(rig, source_pa),
+        kept_pa(rig, spring_pa),
         _bypass(rig, source_pa),
     )
 
@@ -157,6 +160,17 @@ def lag_s(rig: Rig, source_pa: float) -> float:
         if (now[LOWER] - now[UPPER]) / final >= 0.63:
             return k * step_s
     return _LAG_S
+
+
+def kept_pa(rig: Rig, spring_pa: float) -> float:
+    """What still works against the spring a while after a pull at rest to twice the spring."""
+    pulled = network_of(rig, Air(2.0 * spring_pa, 2.0 * spring_pa), Setting(0.0))
+    eased = network_of(rig, Air(0.0, 0.0), Setting(0.0))
+    now = dict.fromkeys(pulled.volumes_m3, SEA_LEVEL_PA)
+    for network in (pulled, eased):
+        for _ in range(_LAG_STEPS):
+            now = stepped(network, now, False, _LAG_S / _LAG_STEPS)
+    return now[LOWER] - now[UPPER]
 
 
 def _bypass(rig: Rig, source_pa: float) -> Bypass:

@@ -10,6 +10,7 @@ from expert.evidence.hookup.found import Found, as_it_should_be
 from expert.evidence.hookup.layout import Layout
 from expert.evidence.hookup.moves import Step, Wrong, moves, wrong_ports
 from expert.evidence.hookup.physics import PARTIAL, Behaviour, behaviour
+from expert.evidence.hookup.repairs import Repair, repairs
 from expert.model import Drive
 
 # Gate pressures that differ by less than this share of the source do the same work.
@@ -21,6 +22,8 @@ _LOW: Final = 0.8
 # A flow of air out of the source that can be heard and felt.
 _HISS_KG_S: Final = 3e-4
 _LATE_S: Final = 0.25
+_HELD: Final = "Driven, the gate still gets its air, so boost stays lower than it should be."
+_DIFFERS: Final = "The gate does not see what it would with the hoses as in the table."
 AT_REST: Final = "0"
 HALF: Final = "50"
 
@@ -45,11 +48,12 @@ class Verdict:
     drive: Drive
     ok: bool
     because: tuple[str, ...]
+    repairs: tuple[Repair, ...] = ()
 
     @property
     def unusual(self) -> bool:
         """Does it work although it is not as the layout has it?"""
-        return self.ok and bool(self.wrong)
+        return self.ok and bool(self.wrong or self.repairs)
 
 
 def verdict(
@@ -68,8 +72,11 @@ def verdict(
     by_share[HALF] += by_share.pop(PARTIAL, [])
     symptoms = {name: tuple(dict.fromkeys(found)) for name, found in by_share.items()}
     because = tuple(_because(real, proper, spring_pa, wet))
+    ceiling = any("spring-ceiling" in names for names in symptoms.values())
     stop = wet or _unsafe(real, proper, spring_pa)
     works = not stop and not any(symptoms.values()) and _same(real, proper)
+    if not works and not because:
+        because = (_HELD if ceiling else _DIFFERS,)
     drive: Drive = "stop" if stop else "ok" if works else "caution"
     return Verdict(
         layout,
@@ -83,6 +90,7 @@ def verdict(
         drive,
         works,
         because,
+        tuple(repairs(layout, found)),
     )
 
 
@@ -126,7 +134,7 @@ def _symptoms(name: str, real: Behaviour, proper: Behaviour, spring_pa: float) -
     found = []
     if _too_high(boost_pa, proper_pa):
         found.append("overboost")
-    if real.bypass.driving or real.off_boost_pa >= spring_pa:
+    if real.bypass.driving or real.off_boost_pa >= spring_pa or real.kept_pa >= spring_pa:
         found.append("lazy")
     if boost_pa is not None and _too_low(name, boost_pa, proper_pa, spring_pa):
         found.append("lazy" if name == AT_REST else "spring-ceiling")
@@ -157,6 +165,8 @@ def _because(real: Behaviour, proper: Behaviour, spring_pa: float, wet: bool) ->
         said.append("With the solenoid pulsed, the gate gets too little air, and boost runs away.")
     if real.off_boost_pa >= spring_pa:
         said.append("Manifold vacuum at idle lifts the gate against its spring.")
+    if real.kept_pa >= spring_pa:
+        said.append("After a pull, air stays in the gate and holds it open; the next pull is weak.")
     if real.bypass.driving:
         said.append("The bypass valve stands open under boost, so the charge air goes round.")
     if real.bypass.lifting is False:

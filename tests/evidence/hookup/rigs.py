@@ -35,6 +35,7 @@ def judged(
     checks: tuple[str, ...] = (),
     restrictor: str = "right",
     plugged: bool = True,
+    tees: tuple[str, ...] = (),
 ) -> Verdict:
     """The verdict on a layout with some hoses changed."""
     one = layout(setup, gate, bypass)
@@ -46,5 +47,6 @@ def judged(
         checks=checks,
         restrictor=restrictor,
         plugged=plugged,
+        tees=tees,
     )
     return verdict(one, found, SPRING_PA)

@@ -30,6 +30,7 @@ def test_a_setup_without_a_controller_has_its_spring_and_no_more() -> None:
     assert (found.pulsed, found.by_hand) == (False, False)
     assert (found.ceiling, found.at_duty, found.for_target) == (None, None, None)
     assert "Nothing in this setup can raise boost" in found.warnings[0]
+    assert "follows a duty" in found.warnings[-1]
 
 
 def test_numbers_are_gauge_and_absolute() -> None:

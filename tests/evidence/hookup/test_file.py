@@ -8,8 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from expert.errors import GatepostError, KnowledgeError, MissingError
-from expert.evidence.hookup.file import Description, read_description
+from expert.errors import GatepostError, MissingError
+from expert.evidence.hookup.file import Description, DescriptionError, read_description
 
 TEXT = """\
 # Found on the bench, all invented.
@@ -20,6 +20,7 @@ hoses:
   - housing-nipple.nipple=three-port.normally-closed
   - three-port.normally-open=air
 split: [three-port.common]
+tees: [three-port.common=external-gate.upper]
 plugged: false
 """
 
@@ -35,6 +36,7 @@ def test_a_description(tmp_path: Path) -> None:
             "housing-nipple.nipple=three-port.normally-closed",
             "three-port.normally-open=air",
         ),
+        tees=("three-port.common=external-gate.upper",),
         split=("three-port.common",),
         plugged=False,
     )
@@ -56,13 +58,14 @@ def test_a_description(tmp_path: Path) -> None:
 def test_what_is_wrong_with_it(text: str, report: str, tmp_path: Path) -> None:
     path = tmp_path / "car.yaml"
     path.write_text(text)
-    with pytest.raises(KnowledgeError) as caught:
+    with pytest.raises(DescriptionError) as caught:
         read_description(path)
     assert report in str(caught.value)
+    assert str(caught.value).endswith("Mend the file, then ask again.")
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
-    with pytest.raises((MissingError, KnowledgeError)):
+    with pytest.raises(MissingError, match="there is no such file"):
         read_description(tmp_path / "no.yaml")
 
 

@@ -62,3 +62,10 @@ def test_what_the_same_look_answers_besides() -> None:
 def test_only_checks_that_the_car_can_do() -> None:
     found = dict(findings(shipped(), judged("internal-nipple")))
     assert set(found) == {"hose-trace"}
+
+
+def test_a_tee_between_the_chambers_feeds_the_upper_one() -> None:
+    one = judged("external-single", tees=(f"{LOWER}={UPPER}",))
+    assert dict(findings(shipped(), one))["hose-trace"] == ("upper-fed",)
+    both = judged("dual-four-port", tees=(f"{LOWER}={UPPER}",))
+    assert dict(findings(shipped(), both))["hose-trace"] == ("wrong-port",)

@@ -58,6 +58,7 @@ def test_hoses_are_named_by_one_end_or_both() -> None:
         ([f"={NIPPLE}"], "is no hose: write both ends"),
         ([f"{NIPPLE}={NIPPLE}"], "cannot go from housing-nipple.nipple to itself"),
         ([f"{NIPPLE}=three-port.comon"], "'three-port.comon' is not on this car; did you mean"),
+        (["air=cap"], "'cap' is not on this car"),
         (["zzz=air"], "'zzz' is not on this car; expected one of charge-path"),
         ([f"{NIPPLE}={NC}", f"{NIPPLE}={NO}"], "named twice: it cannot go to three-port.normally-"),
         ([f"{NIPPLE}={NC}", f"{LOWER}={NC}"], "The port three-port.normally-closed is named twice"),
@@ -86,3 +87,37 @@ def test_any_text_is_understood_or_refused_in_one_line(text: str) -> None:
         assert "\n" not in str(error)
         assert str(error).isprintable()
     assert known_port(NIPPLE, one.ports) == NIPPLE
+
+
+def test_a_hose_may_be_told_from_both_ends_and_air_may_come_first() -> None:
+    one = layout("external-single")
+    twice = found_from(one, [f"{NIPPLE}={NC}", f"{NC}={NIPPLE}", f"air={NO}"])
+    assert twice == found_from(one, [f"{NIPPLE}={NC}", f"{NO}=air"])
+
+
+def test_tees() -> None:
+    one = layout("external-single")
+    upper, spare = "external-gate.upper", "external-gate.spare-lower"
+    found = found_from(one, [], tees=[f"{LOWER}={upper}", f"{COM}={spare}"])
+    assert found.tees == {frozenset((LOWER, upper)), frozenset((COM, spare))}
+    # A tee takes the place of the cap that should be there.
+    assert spare not in found.capped
+    assert found.hoses == one.pairs
+    for hoses, tee, message in (
+        ([], f"{LOWER}=air", "A tee joins two ports"),
+        ([], f"{LOWER}={LOWER}", "to itself"),
+        ([], f"{LOWER}={COM}", "joins external-gate.lower and three-port.common already"),
+        ([f"{upper}=cap"], f"{LOWER}={upper}", "external-gate.upper cannot be capped and have a"),
+        ([], "lower", "is no hose"),
+    ):
+        with pytest.raises(UsageError, match=message):
+            found_from(one, hoses, tees=[tee])
+
+
+def test_what_the_car_has_not_is_refused() -> None:
+    with pytest.raises(UsageError, match="this car has none that could be"):
+        found_from(layout("external-single"), [], restrictor="blocked")
+    with pytest.raises(UsageError, match="this car has none that could be"):
+        found_from(layout("manual-ball", "internal"), [], restrictor="missing")
+    with pytest.raises(UsageError, match="no boost solenoid"):
+        found_from(layout("manual-ball", "internal"), [], plugged=False)

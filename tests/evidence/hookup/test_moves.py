@@ -19,6 +19,7 @@ from expert.evidence.hookup.moves import (
     Step,
     Swap,
     Uncap,
+    Untee,
     Wrong,
     moves,
     wrong_ports,
@@ -157,3 +158,16 @@ def test_the_layout_needs_no_move() -> None:
         one = layout(setup, gate)
         assert moves(one, as_it_should_be(one)) == []
         assert wrong_ports(one, as_it_should_be(one)) == []
+
+
+def test_a_tee_comes_out_first() -> None:
+    one = layout("external-single")
+    upper = found_from(one, [], tees=[f"{LOWER}={UPPER}"])
+    assert wrong_ports(one, upper) == [Wrong(UPPER, LOWER, AIR)]
+    assert moves(one, upper) == [Untee(LOWER, UPPER)]
+    spare = found_from(one, [f"{LOWER}=air", f"{COM}=air"], tees=[f"{COM}={SPARE}"])
+    steps = moves(one, spare)
+    assert steps == [Untee(SPARE, COM), Fit(LOWER, COM), Cap(SPARE)]
+    assert after(spare, steps[1:]) == (one.pairs, one.capped)
+    both = found_from(one, [], tees=[f"{NIPPLE}={NC}"])
+    assert {wrong.port for wrong in wrong_ports(one, both)} == {NIPPLE, NC}

@@ -119,11 +119,76 @@ def test_hoses_that_are_pinched_or_split() -> None:
     assert not split.ok
 
 
+def test_a_gate_hose_that_is_partly_split_gives_a_share_and_more_boost() -> None:
+    one = judged("external-single", split=(COM,))
+    at_rest, powered = net_shares(one)
+    assert 0.5 < at_rest < 0.9
+    assert powered == pytest.approx(0.0, abs=0.03)
+    rest = one.behaviour.boost_pa["0"]
+    assert rest == pytest.approx(SPRING_PA / at_rest, rel=0.1)
+    assert "overboost" in {name for names in one.symptoms.values() for name in names}
+    assert one.drive == "stop"
+
+
+def test_a_pinched_gate_hose_gives_all_of_it_late() -> None:
+    one = judged("external-single", pinched=(COM,))
+    assert net_shares(one) == pytest.approx((1.0, 0.0), abs=0.03)
+    assert one.behaviour.lag_s > 4 * one.proper.lag_s
+    assert one.behaviour.boost_pa["0"] == pytest.approx(SPRING_PA, abs=500)
+    assert one.drive == "caution"
+
+
+@pytest.mark.parametrize("setup", ["external-single", "external-upper", "dual-four-port"])
+def test_chambers_joined_by_a_tee_cancel(setup: str) -> None:
+    one = judged(setup, tees=(f"{LOWER}={UPPER}",))
+    at_rest, powered = net_shares(one)
+    assert at_rest == pytest.approx(0.0, abs=0.06)
+    assert powered == pytest.approx(0.0, abs=0.06)
+    assert one.behaviour.boost_pa["0"] is None
+    assert "overboost" in one.symptoms["0"]
+    assert one.drive == "stop"
+    assert any("both sides of the diaphragm" in reason for reason in one.because)
+
+
+def test_a_source_teed_into_the_vent_is_heard() -> None:
+    one = judged("external-single", tees=(f"{NIPPLE}={NC}",))
+    assert one.drive == "caution"
+    assert any("blows out" in reason for reason in one.because)
+
+
+@pytest.mark.parametrize("gate", ["internal", "external"])
+def test_a_blocked_bleed_hole_keeps_the_air_in_after_a_pull(gate: str) -> None:
+    one = judged("manual-ball", gate=gate, restrictor="blocked")
+    assert one.symptoms["0"] == ("lazy",)
+    assert one.behaviour.boost_pa["0"] == pytest.approx(SPRING_PA, abs=500)
+    assert one.drive == "caution"
+    assert any("After a pull" in reason for reason in one.because)
+    assert judged("manual-ball", gate=gate).behaviour.kept_pa == pytest.approx(0.0, abs=500)
+
+
+def test_check_valves_by_their_direction() -> None:
+    towards = judged("external-single", checks=(f"{COM}={LOWER}",))
+    assert set(towards.symptoms["0"]) == {"lazy"}
+    away = judged("external-single", checks=(f"{LOWER}={COM}",))
+    assert "overboost" in away.symptoms["0"]
+    assert away.drive == "stop"
+
+
+def test_what_is_mended_where_it_is() -> None:
+    one = judged("external-single", split=(COM,), pinched=(NO,), checks=(f"{NC}={TAP}",))
+    assert [type(step).__name__ for step in one.repairs] == ["Renew", "Free", "TakeOut"]
+    assert one.moves == ()
+    assert judged("external-single").repairs == ()
+
+
 def test_an_unplugged_solenoid_stays_at_the_spring() -> None:
     one = judged("external-single", plugged=False)
     assert one.symptoms["0"] == ()
     assert "spring-ceiling" in one.symptoms["50"]
     assert one.drive == "caution"
+    assert one.because == (
+        "Driven, the gate still gets its air, so boost stays lower than it should be.",
+    )
 
 
 BALL = ("ball-controller.inlet", "ball-controller.outlet")
