@@ -1,1 +1,1 @@
-"""The physics: air, flow, pneumatics and the gate. It knows nothing of the knowledge."""
+"""The physics: air, flow, pneumatics, the gate, and whole simulated cars. Knows no knowledge."""

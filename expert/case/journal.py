@@ -31,6 +31,8 @@ from expert.errors import GatepostError, MissingError
 
 SIZE_LIMIT: Final = 16 * 1024 * 1024
 _BEGINNING: Final = b'{"format": '
+# Some editors put a byte order mark before the text that they save.
+_MARK: Final = b"\xef\xbb\xbf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +54,9 @@ def parse(data: bytes, name: str) -> Reading:
     events: list[Event] = []
     times: list[str] = []
     start = 0
-    for number, line in enumerate(data.split(b"\n"), start=1):
-        end = start + len(line) + 1
+    for number, raw in enumerate(data.split(b"\n"), start=1):
+        line = raw.removeprefix(_MARK) if number == 1 else raw
+        end = start + len(raw) + 1
         last = end > len(data)
         if last and not line:
             return Reading(tuple(events), tuple(times), start, "whole")

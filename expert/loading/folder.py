@@ -155,7 +155,7 @@ def _names(folder: Path) -> Iterator[tuple[str, bool]]:
     """
     try:
         with os.scandir(folder) as found:
-            names = sorted((item.name, item.is_dir()) for item in found)
+            names = sorted((item.name, _is_folder(item)) for item in found)
     except FileNotFoundError:
         raise MissingError(f"{shown_path(folder)}: there is no such folder") from None
     except NotADirectoryError:
@@ -166,6 +166,14 @@ def _names(folder: Path) -> Iterator[tuple[str, bool]]:
     for name, is_folder in names:
         if not name.startswith(".") and not name.endswith("~"):
             yield name, is_folder
+
+
+def _is_folder(item: os.DirEntry[str]) -> bool:
+    """Is it a folder? A link that leads in a circle is none, and is refused when it is read."""
+    try:
+        return item.is_dir()
+    except OSError:
+        return False
 
 
 def _stray(where: str, name: str, is_folder: bool) -> Iterator[Mistake]:

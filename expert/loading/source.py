@@ -101,6 +101,8 @@ def _too_large(file: str, size: int) -> KnowledgeError:
 def _forbidden(character: str) -> str:
     if character == "\t":
         return "found a tab; use spaces"
+    if character == "\r":
+        return "found a carriage return without a line feed; save it with other line ends"
     return f"found the invisible character U+{ord(character):04X}; delete it"
 
 

@@ -81,7 +81,7 @@ def run(wanted: Wanted, talker: Talker) -> int:
 
 
 def _resumed(wanted: Wanted) -> Kept:
-    """The latest draft. Raises MissingError without one, UsageError for another folder."""
+    """The latest draft. Raises MissingError without one, UsageError for another folder or kind."""
     found = journal.drafts(journal.drafts_folder())
     if not found:
         raise MissingError(
@@ -90,6 +90,12 @@ def _resumed(wanted: Wanted) -> Kept:
     kept = journal.read(found[0])
     if wanted.into is not None and wanted.into.resolve() != kept.into:
         raise UsageError(f"The latest draft goes into {kept.into}. Leave --into out to resume it.")
+    first = kept.draft.answers[:1]
+    if wanted.kind is not None and first and first[0].value != (wanted.kind,):
+        raise UsageError(
+            f"The latest draft is one of a {', '.join(first[0].value)}. Leave {wanted.kind} out to "
+            "resume it."
+        )
     return kept
 
 

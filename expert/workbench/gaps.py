@@ -86,11 +86,13 @@ def find_gaps(
     With a symptom only causes that show it are looked at, and no checks. ``below`` is how many
     decibans the best check of a pair must tell.
     """
-    every = list(cars(knowledge, setups))
+    whole = list(cars(knowledge, list(knowledge.setups)))
+    every = [car for car in whole if car.setup in setups]
     seen: dict[tuple[str, tuple[str, ...], str | None], list[tuple[Car, Sight]]] = defaultdict(list)
     silent = [
         Sight(Subject(IMPLIED, "cause", (one.cause,), one.check, one.symptom), one.share)
-        for one in silences(knowledge, every)
+        # Of some cars alone another check would be the nearest, and the gap a new one.
+        for one in silences(knowledge, whole)
     ]
     for car in every:
         looked_at = _looked_at(car, symptom)

@@ -78,15 +78,18 @@ def _cases_word(count: int) -> str:
 def _table(when: str, table: Sequence[Bin]) -> Iterator[str]:
     yield f"  Stated for the likeliest cause, and true, {when}:"
     for one in table:
+        word = "case " if one.count == 1 else "cases"
         yield (
-            f"    {one.low:.1f} to {one.high:.1f}  {one.count:6} cases"
+            f"    {one.low:.1f} to {one.high:.1f}  {one.count:6} {word}"
             f"  stated {one.stated:.3f}  true {one.true:.3f}"
         )
 
 
 def _changes(lesson: Lesson) -> Iterator[str]:
     seen, rows = lesson.learned.seen, lesson.learned.rows
-    yield f"Changed: {len(seen)} weights of causes, {len(rows)} rows of checks. The largest:"
+    weights = "1 weight of a cause" if len(seen) == 1 else f"{len(seen)} weights of causes"
+    answers = "1 row of a check" if len(rows) == 1 else f"{len(rows)} rows of checks"
+    yield f"Changed: {weights}, {answers}. The largest:"
     for weight in sorted(seen, key=_by_weight)[:MOST_CHANGES]:
         yield (
             f"  {weight.cause}, seen {_key(weight)}: {weight.before:g} -> {weight.after:g} "

@@ -70,7 +70,7 @@ def side(text: str, own: Sequence[Path]) -> Side:
     path = Path(text)
     try:
         if text and path.is_dir():
-            whole = (path / _POLICY).exists()
+            whole = _has_policy(path)
             folders = [path] if whole else [shipped_folder(), path]
             return Side(clean(text), load_with_cases(folders), {})
         if text and path.is_file():
@@ -92,6 +92,14 @@ def side(text: str, own: Sequence[Path]) -> Side:
             for prefix, name in found.shown.items():
                 message = message.replace(prefix, name)
             raise MissingError(message) from None
+
+
+def _has_policy(folder: Path) -> bool:
+    try:
+        return (folder / _POLICY).exists()
+    except OSError:
+        # A folder that may not be entered; loading it says so.
+        return False
 
 
 def needs_own(text: str) -> bool:

@@ -95,6 +95,8 @@ def test_installations_differ() -> None:
         (None, None, []),
         (20, 25, []),
         (20, 15, ["too near the most", "above the most boost"]),
+        # A stiffer spring would lead further from what is permitted.
+        (40, 15, ["too near the most", "above the most boost"]),
         (10, None, ["below the spring"]),
         (29, None, ["more than about twice"]),
         (28, None, []),

@@ -34,6 +34,7 @@ NAMES = (
     "gaps",
     "networks",
     "hookup",
+    "pull",
     "check_large",
     "dependencies",
 )

@@ -78,6 +78,29 @@ def test_a_journal_cut_at_any_byte_keeps_every_whole_line(tmp_path: Path) -> Non
         assert list(again.events) == journal.events
 
 
+def test_a_journal_that_an_editor_saved_anew_is_still_read_and_goes_on(tmp_path: Path) -> None:
+    path = written(tmp_path / "a.case.jsonl")
+    kept = b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n")
+    path.write_bytes(kept)
+    assert list(read(path).events) == [Opened("digest-1"), *SCRIPT]
+    with Journal.open(path, "digest-1") as journal:
+        assert journal.events == [Opened("digest-1"), *SCRIPT, Resumed("digest-1")]
+        assert not journal.repaired
+    assert path.read_bytes().startswith(kept)
+    assert len(read(path).events) == len(SCRIPT) + 2
+
+
+def test_a_byte_order_mark_counts_in_the_place_where_whole_lines_end() -> None:
+    line = b'\xef\xbb\xbf{"format": 1, "time": "t", "event": "opened", "knowledge": "d"}\n'
+    torn = parse(line + b'{"form', "x")
+    assert (torn.events, torn.whole_bytes, torn.end) == ((Opened("d"),), len(line), "torn")
+    only = parse(b"\xef\xbb\xbf", "x")
+    assert (only.events, only.end) == ((), "whole")
+    # It belongs to the head of a file and nowhere else.
+    with pytest.raises(GatepostError, match=r"x:2:1: .*no JSON text"):
+        parse(line + line, "x")
+
+
 def test_damage_in_the_middle_is_refused_with_its_line_and_nothing_changes(tmp_path: Path) -> None:
     path = written(tmp_path / "a.case.jsonl")
     lines = path.read_bytes().split(b"\n")

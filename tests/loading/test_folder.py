@@ -133,6 +133,17 @@ def test_what_editors_leave_is_ignored(small: Path) -> None:
     assert load([small]) == before
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="links need a privilege there")
+def test_a_link_that_leads_in_a_circle_is_named(small: Path) -> None:
+    (small / "causes" / "loop.yaml").symlink_to("loop.yaml")
+    (small / "causes" / "loop.txt").symlink_to("loop.txt")
+    with pytest.raises(KnowledgeError) as caught:
+        load([small])
+    (mistake,) = caught.value.mistakes
+    assert mistake.place.file.endswith("causes/loop.yaml")
+    assert "cannot be read" in mistake.message
+
+
 def test_what_is_not_part_of_the_layout(small: Path) -> None:
     (small / "caus").mkdir()
     (small / "zebra").mkdir()

@@ -143,6 +143,14 @@ def test_ports() -> None:
             forms.port(text)
 
 
+def test_phrases() -> None:
+    for text in ("won't build/make boost", "hits N ... then settles", "P0299", "0 duty"):
+        assert forms.phrase(f"  {text} ") == text
+    for text in ("", "no, boost", "... boost", "boost ...", "a//b", "a b c d e f g h i j k l m"):
+        with pytest.raises(MisformedError):
+            forms.phrase(text)
+
+
 def test_prose() -> None:
     assert forms.prose("  A text.\n") == "A text."
     for text in ("", " ", "\n"):

@@ -119,7 +119,10 @@ def test_what_is_not_utf_8(data: bytes, expected: str) -> None:
         ("a\x00b", "f:1:2: found the invisible character U+0000; delete it"),
         ("a: \x1b[31m", "f:1:4: found the invisible character U+001B; delete it"),
         ("a\n\nbc\x7f", "f:3:3: found the invisible character U+007F; delete it"),
-        ("a: b\rc: d", "f:1:5: found the invisible character U+000D; delete it"),
+        (
+            "a: b\rc: d",
+            "f:1:5: found a carriage return without a line feed; save it with other line ends",
+        ),
         ("a: \x85", "f:1:4: found the invisible character U+0085; delete it"),
         ("ä: \u202egnp", "f:1:4: found the invisible character U+202E; delete it"),
         ("a: \u2066x", "f:1:4: found the invisible character U+2066; delete it"),

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from expert.loading.folder import load, shipped_folder
 from expert.model import Knowledge
 from expert.rules.ids import GAPS
 from expert.workbench.gaps import (
@@ -84,6 +85,32 @@ def test_a_silent_check_may_excuse_itself() -> None:
     silent = check({"b": BAD}, ask=PROOF, excused={IMPLIED: "It looks at something else."})
     (gap,) = found(knowledge(causes, {"see": silent}, BOTH), IMPLIED)
     assert gap.excuse == "It looks at something else."
+
+
+def test_a_check_of_another_setup_may_be_the_nearest() -> None:
+    setups = small.knowledge().setups
+    (part,) = {"internal-gate"} & {one for setup in setups.values() for one in setup.parts}
+    checks = {
+        "nearest": check({"a": BAD}, ask=PROOF, needs=(part,)),
+        "near": check({"b": BAD}, ask="Shine the bright lantern through the copper funnel, watch."),
+    }
+    causes = {"a": cause(PROOF), "b": cause()}
+    book = knowledge(causes, checks, BOTH, setups=setups)
+    assert not found(book, IMPLIED)
+    alone = knowledge(causes, checks, BOTH)
+    assert [gap.subject.check for gap in found(alone, IMPLIED)] == ["near"]
+
+
+def test_no_setup_of_the_shipped_files_has_a_silence_that_all_together_have_not() -> None:
+    book = load([shipped_folder()])
+
+    def silent(setups: list[str]) -> set[tuple[object, ...]]:
+        gaps = find_gaps(book, setups)
+        return {
+            (*gap.subject.entries, gap.subject.check) for gap in gaps if gap.subject.gap == IMPLIED
+        }
+
+    assert silent(["direct"]) <= silent(list(book.setups))
 
 
 def test_one_symptom_limits_what_is_looked_at() -> None:

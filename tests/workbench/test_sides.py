@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -144,3 +146,27 @@ def test_mistakes_of_a_revision_are_told_in_their_place(clone: Path) -> None:
         side("HEAD", [])
     assert str(caught.value).startswith("HEAD:knowledge/tools.yaml:1:8: the key 'titel'")
     assert "gatepost-" not in str(caught.value)
+
+
+@pytest.mark.skipif(sys.platform == "win32" or os.geteuid() == 0, reason="root may read all")
+def test_a_folder_that_may_not_be_entered_is_no_revision(clone: Path, tmp_path: Path) -> None:
+    shut = tmp_path / "shut"
+    shut.mkdir(mode=0)
+    with pytest.raises(MissingError, match="shut: cannot be read"):
+        side(str(shut), [])
+
+
+def test_a_policy_that_cannot_be_looked_for_leaves_the_folder_a_folder(
+    clone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = overlay(clone / "shop", "Mine")
+    exists = Path.exists
+
+    def refused(path: Path) -> bool:
+        if path == Path("shop/policy.yaml"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return exists(path)
+
+    monkeypatch.setattr(Path, "exists", refused)
+    assert shop.is_dir()
+    assert titles(side("shop", [])) == ["Mine"]

@@ -18,6 +18,10 @@ from expert.workbench.add.question import Form, Question, Value
 
 LONGEST_TEXT: Final = 2000
 _SHOWN: Final = 40
+# Windows keeps these names for devices, with any suffix: what is written into such a file is lost.
+_DEVICES: Final = frozenset(
+    ["con", "prn", "aux", "nul", *(f"{port}{k}" for port in ("com", "lpt") for k in range(10))]
+)
 # Sums of typed probabilities may miss 1 by the last binary digit.
 _SLACK: Final = 1e-9
 
@@ -67,6 +71,8 @@ def _id(question: Question, text: str) -> str:
         identifier(text)
     except MisformedError as problem:
         raise UsageError(f"{_quoted(text)} cannot be a name here; {problem}.") from None
+    if text in _DEVICES:
+        raise UsageError(f"{text} is no file but a device on Windows. Type another name.")
     if text in question.taken:
         other = free_id(text, question.taken)
         raise UsageError(f"{text} exists already. Type another id, such as {other}.")

@@ -81,8 +81,8 @@ def parse(data: bytes, path: Path) -> Kept:
     try:
         if head["format"] != FORMAT:
             raise _damaged(path, 1)
-        into, knowledge = Path(head["into"]), tuple(Path(one) for one in head["knowledge"])
-    except (KeyError, TypeError):
+        into, knowledge = _folder(head["into"]), tuple(_folder(one) for one in head["knowledge"])
+    except (KeyError, TypeError, ValueError):
         raise _damaged(path, 1) from None
     draft = Draft()
     writing: tuple[Change, ...] = ()
@@ -92,6 +92,12 @@ def parse(data: bytes, path: Path) -> Kept:
         except (KeyError, TypeError, ValueError):
             raise _damaged(path, number) from None
     return Kept(path, into, knowledge, draft, writing)
+
+
+def _folder(text: str) -> Path:
+    if not text or "\0" in text:
+        raise ValueError("no path holds a zero, and none is empty")
+    return Path(text)
 
 
 def _told(draft: Draft, record: Any) -> tuple[Draft, tuple[Change, ...]]:
@@ -229,8 +235,10 @@ def _record(change: Change) -> dict[str, str | None]:
 
 
 def _damaged(path: Path, line: int) -> GatepostError:
+    more = "this line and all below it to go on from there, or " if line > 1 else ""
     return GatepostError(
-        f"{path}:{line}:1: this line of the draft cannot be read. Delete the file to begin anew."
+        f"{path}:{line}:1: this line of the draft cannot be read. "
+        f"Delete {more}the file to begin anew."
     )
 
 

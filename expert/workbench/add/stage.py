@@ -52,7 +52,8 @@ def write_all(changes: Sequence[Change]) -> None:
             reason = clean(error.strerror or str(error)).lower()
             failed = todo[len(done) - 1 if done else len(parts)].path
             raise MissingError(
-                f"{shown_path(failed)}: cannot be written ({reason}). Every file is as it was."
+                f"{shown_path(failed)}: cannot be written ({reason}). Every file is as it was, and "
+                "the draft is kept; once that is mended: gatepost knowledge add --resume"
             ) from None
         raise
 

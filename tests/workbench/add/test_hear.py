@@ -53,6 +53,8 @@ def test_what_is_understood(form: Form, text: str, value: str) -> None:
         ("id", "..", "cannot be a name"),
         ("id", "Two Words", "cannot be a name"),
         ("id", "unknown", "cannot be a name"),
+        ("id", "nul", "nul is no file but a device on Windows"),
+        ("id", "com1", "is no file but a device"),
         ("id", "taken", "exists already. Type another id, such as taken-2"),
         ("probability", "2", "no probability"),
         ("probability", "-1", "no probability"),

@@ -105,6 +105,8 @@ def test_a_torn_line_is_cut_off_before_more_is_written(file: DraftFile) -> None:
         b"[]\n",
         b'{"format": 2, "into": "/i", "knowledge": []}\n',
         b'{"format": 1}\n',
+        b'{"format": 1, "into": "/i\\u0000", "knowledge": []}\n',
+        b'{"format": 1, "into": "/i", "knowledge": [""]}\n',
         b'{"format": 1, "into": "/i", "knowledge": []}\n{"key": 1, "value": []}\n',
         b'{"format": 1, "into": "/i", "knowledge": []}\n{"key": "a", "value": "b"}\n',
         b'{"format": 1, "into": "/i", "knowledge": []}\n[1]\n',
@@ -115,6 +117,14 @@ def test_a_torn_line_is_cut_off_before_more_is_written(file: DraftFile) -> None:
 def test_any_other_damage_is_one_message(damage: bytes) -> None:
     with pytest.raises(GatepostError, match=r"d:\d:1: this line of the draft cannot be read"):
         parse(damage, Path("d"))
+
+
+def test_what_was_typed_before_the_damage_can_be_kept() -> None:
+    head = b'{"format": 1, "into": "/i", "knowledge": []}\n'
+    with pytest.raises(GatepostError, match="Delete this line and all below it to go on"):
+        parse(head + b"{\n", Path("d"))
+    with pytest.raises(GatepostError, match="Delete the file to begin anew"):
+        parse(b"{\n", Path("d"))
 
 
 @given(st.binary(max_size=200))

@@ -86,6 +86,7 @@ def test_when_one_fails_all_are_as_they_were(
     assert tree(tmp_path) == before
     if isinstance(error, OSError):
         assert "Every file is as it was" in str(caught.value)
+        assert "the draft is kept" in str(caught.value)
         assert changes[at].path.name in str(caught.value)
 
 

@@ -1,0 +1,169 @@
+"""The queue of a mailbox, and one message with the words that were understood, as blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from expert.desk.queue import Row
+from expert.desk.triage import Triage
+from expert.evidence.mail.understood import Heard
+from expert.model import Knowledge
+from expert.text import clean
+from expert.ui.protocol import (
+    Banner,
+    Bar,
+    Bars,
+    Block,
+    Fact,
+    Heading,
+    Paragraph,
+    Steps,
+    Table,
+)
+from expert.units import shown_kpa
+
+_DRIVE: Final = {
+    "stop": "This car must stand still until its cause is found.",
+    "caution": "Gently and off boost only, until more is known.",
+}
+_STANCES: Final = {
+    "denied": "denied",
+    "past": "in the past",
+    "asked": "asked, not said",
+    "hearsay": "told by others",
+    "supposed": "supposed",
+    "other-car": "of another car",
+    "guessed": "guessed",
+}
+_KINDS: Final = {"part": "Part", "symptom": "Complaint", "answer": "Answer", "cause": "Suspected"}
+_LONGEST_LINE: Final = 400
+_MOST_LINES: Final = 200
+
+
+def queue_blocks(rows: Sequence[Row]) -> list[Block]:
+    """The queue as a table, the most urgent first, and what it amounts to."""
+    cells = tuple(
+        (
+            str(row.number),
+            row.drive or row.kind,
+            row.date.strftime("%Y-%m-%d %H:%M") if row.date else "",
+            row.sender,
+            row.subject,
+            row.symptom or row.kind,
+            row.cause + (f" ({100 * row.probability:.0f} %)" if row.probability else ""),
+            f"+{row.new}" if row.new else "",
+        )
+        for row in rows
+    )
+    headers = ("No.", "Drive", "Date", "From", "About", "Complaint", "Most likely", "New")
+    stopped = sum(row.drive == "stop" for row in rows)
+    broken = sum(row.kind == "broken" for row in rows)
+    counts = f"{len(rows)} messages, {stopped} of them about a car that must stand still"
+    if broken:
+        counts += f", {broken} broken"
+    return [
+        Table("The queue: danger first, then the oldest", headers, cells),
+        Paragraph(f"{counts}. To see one: gatepost mail show NUMBER PATH", apart=True),
+    ]
+
+
+def message_blocks(triage: Triage, knowledge: Knowledge) -> list[Block]:
+    """One message: its words with what was understood marked, and what follows."""
+    mail, told = triage.read.mail, triage.read.understanding
+    blocks: list[Block] = [Heading(f"Message {triage.read.number}")]
+    if mail is None:
+        return [*blocks, Paragraph(f"It cannot be read: {triage.read.problem}.", strong=True)]
+    for label, text in (("From", mail.sender), ("Subject", mail.subject), ("Case", triage.case)):
+        if text:
+            blocks.append(Fact(label, text))
+    if mail.attachments:
+        names = ", ".join(one.name for one in mail.attachments)
+        blocks.append(Fact("Attached", names))
+    blocks += _words(marked(mail.text, told.heard))
+    blocks.append(Heading("Understood"))
+    blocks.append(Fact("Kind", told.kind))
+    blocks += [_heard(one, knowledge) for one in told.heard]
+    blocks += [
+        Fact(label, shown_kpa(kpa))
+        for label, kpa in (
+            ("Spring", told.spring_kpa),
+            ("Boost", told.boost_kpa),
+            ("Target", told.target_kpa),
+        )
+        if kpa is not None
+    ]
+    blocks += [
+        Fact("Unclear", f"{one.value:g} {one.unit or 'without a unit'}, so it has to be asked")
+        for one in told.unclear
+    ]
+    return [*blocks, *_amounts(triage, knowledge)]
+
+
+def _amounts(triage: Triage, knowledge: Knowledge) -> list[Block]:
+    assessed = triage.assessed
+    if triage.kind in {"unrelated", "broken"}:
+        return []
+    blocks: list[Block] = [Heading("What it amounts to")]
+    if assessed.drive != "ok":
+        blocks.append(Banner(assessed.drive, _DRIVE[assessed.drive], assessed.because))
+    if assessed.causes:
+        bars = tuple(
+            Bar(knowledge.causes[name].title, chance)
+            for name, chance in assessed.causes[:5]
+            if name in knowledge.causes
+        )
+        blocks.append(Bars("How likely each cause is", bars))
+    if triage.queries:
+        asks = tuple(f"{one.check}: {one.ask}" if one.check else one.ask for one in triage.queries)
+        blocks.append(Steps("Ask next", asks))
+    return blocks
+
+
+def marked(text: str, heard: Sequence[Heard]) -> str:
+    """The text with what was understood between square brackets, and its number behind it."""
+    spans = sorted(
+        (one.start, one.end, number)
+        for number, one in enumerate(heard, start=1)
+        if not one.in_subject
+    )
+    opens: dict[int, int] = {}
+    closes: dict[int, list[int]] = {}
+    for start, end, number in spans:
+        opens[start] = opens.get(start, 0) + 1
+        closes.setdefault(end, []).append(number)
+    pieces: list[str] = []
+    last = 0
+    for place in sorted({*opens, *closes}):
+        pieces.append(text[last:place])
+        pieces.append("".join(f"]{number}" for number in closes.get(place, ())))
+        pieces.append("[" * opens.get(place, 0))
+        last = place
+    pieces.append(text[last:])
+    return "".join(pieces)
+
+
+def _words(text: str) -> list[Block]:
+    lines = text.split("\n")
+    blocks: list[Block] = [
+        Paragraph(clean(line, _LONGEST_LINE), apart=not number)
+        for number, line in enumerate(lines[:_MOST_LINES])
+        if line.strip() or not number
+    ]
+    if len(lines) > _MOST_LINES:
+        blocks.append(Paragraph(f"({len(lines) - _MOST_LINES} more lines)"))
+    return blocks
+
+
+def _heard(one: Heard, knowledge: Knowledge) -> Fact:
+    meaning = one.meaning
+    words = f'"{clean(one.quote, 80)}"'
+    text = meaning.id
+    if meaning.kind == "answer" and meaning.id in knowledge.checks:
+        text = f"{meaning.id}={meaning.answer}"
+    stance = (
+        f" ({_STANCES[one.stance]}, so it counts for nothing)" if one.stance in _STANCES else ""
+    )
+    if one.stance == "guessed" and meaning.kind == "symptom":
+        stance = " (guessed)"
+    return Fact(_KINDS[meaning.kind], f"{text} {words}{stance}")
