@@ -23,6 +23,10 @@ DONE = 0
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; every error a user can cause is one message."""
     arguments = list(sys.argv[1:] if argv is None else argv)
+    if sys.stdout is None or sys.stderr is None:
+        from expert.output import open_closed
+
+        open_closed()
     if arguments == ["--version"]:
         sys.stdout.write(f"gatepost {__version__}\n")
         return DONE
@@ -43,6 +47,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         from expert.output import quiet_end
 
         return quiet_end()
+    except OSError as error:
+        # Files are handled where they are used; what has no name is a stream of ours.
+        if error.filename is not None:
+            raise
+        from expert.output import full_end
+
+        return full_end(error)
 
 
 def _run(arguments: list[str]) -> int:
@@ -60,6 +71,8 @@ def _run(arguments: list[str]) -> int:
         "draw": draw,
         "hookup": hookup,
         "boost": boost,
+        "bench": bench,
+        "mail": mail,
         "case": case,
         "knowledge": knowledge_command,
     }
@@ -245,6 +258,20 @@ def hookup(options: argparse.Namespace) -> int:
 def boost(options: argparse.Namespace) -> int:
     """What boost to expect of a spring."""
     from expert.plumbing_cli import boost as run
+
+    return run(options)
+
+
+def mail(options: argparse.Namespace) -> int:
+    """Triage of messages."""
+    from expert.mail_cli import mail as run
+
+    return run(options)
+
+
+def bench(options: argparse.Namespace) -> int:
+    """The log of a simulated car."""
+    from expert.bench_cli import bench as run
 
     return run(options)
 

@@ -62,14 +62,14 @@ def _add_try(one: argparse.ArgumentParser) -> None:
 
 def _add_add(one: argparse.ArgumentParser) -> None:
     one.add_argument("kind", nargs="?", metavar="KIND", choices=KINDS, help="cause or check")
-    one.add_argument("--into", metavar="DIR", type=Path, help="the folder that is written into")
+    one.add_argument("--into", metavar="DIR", type=folder, help="the folder that is written into")
     one.add_argument("--resume", action="store_true", help="go on with the latest draft")
     one.add_argument("--plain", action="store_true", help="plain numbered lines")
 
 
 def _add_learn(one: argparse.ArgumentParser) -> None:
-    one.add_argument("cases", metavar="CASES", nargs="+", type=Path, help="journals, or folders")
-    one.add_argument("--out", metavar="DIR", type=Path, help="the folder that is written")
+    one.add_argument("cases", metavar="CASES", nargs="+", type=folder, help="journals, or folders")
+    one.add_argument("--out", metavar="DIR", type=folder, help="the folder that is written")
     one.add_argument(
         "--strength",
         metavar="N",
@@ -101,6 +101,13 @@ def _add_diff(one: argparse.ArgumentParser) -> None:
         "new", metavar="NEW", nargs="?", help="the same; without it, the folders as they are"
     )
     one.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def folder(text: str) -> Path:
+    """A folder; an empty name would be the current one, as when a variable is not set."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("found an empty name; expected a folder, '.' for this one")
+    return Path(text)
 
 
 def count(text: str) -> int:

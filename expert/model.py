@@ -42,6 +42,7 @@ class Form:
 
 
 Prose = Annotated[str, Form("prose")]
+Phrase = Annotated[str, Form("phrase")]
 Count = Annotated[int, Form("count")]
 Probability = Annotated[float, Form("probability")]
 Positive = Annotated[float, Form("positive")]
@@ -112,6 +113,7 @@ class Part:
     title: Prose = explained("The part in plain words, with a small letter.")
     what: Prose = explained("What it does, in a sentence or two.")
     ports: Mapping[Id, Prose] = explained("Port id -> how to recognise it.", default_factory=dict)
+    says: tuple[Phrase, ...] = explained("What customers call it in a message.", default=())
     basis: Prose = explained("Where this comes from.")
 
 
@@ -173,6 +175,7 @@ class Cause:
     cautions: tuple[CautionRef, ...] = explained("Cautions for confirming and fixing.", default=())
     minutes: Positive = explained("Minutes that the repair takes.")
     parts: PartsCost = explained("What the parts cost: none, low, medium, high or very-high.")
+    says: tuple[Phrase, ...] = explained("How customers name it in a message.", default=())
     excused: Mapping[Id, Prose] = explained(
         "Rule of `knowledge check` or `knowledge gaps` -> why this entry need not keep it.",
         default_factory=dict,
@@ -230,6 +233,9 @@ class Check:
         default_factory=dict,
     )
     measure: Measure | None = explained("How a number becomes an answer.", default=None)
+    says: Mapping[Id, tuple[Phrase, ...]] = explained(
+        "Answer -> how customers give it in a message.", default_factory=dict
+    )
     send: tuple[Prose, ...] = explained(
         "What a customer is asked to send for it: log channels, photos, a reading with its unit.",
         default=(),
@@ -316,6 +322,7 @@ class Symptom:
     )
     tree: Tree = explained("The order in which a technician would check.")
     subtrees: Mapping[Id, Tree] = explained("Named parts of the tree.", default_factory=dict)
+    says: tuple[Phrase, ...] = explained("How customers complain of it in a message.", default=())
     excused: Mapping[Id, Prose] = explained(
         "Rule of `knowledge check` or `knowledge gaps` -> why this entry need not keep it.",
         default_factory=dict,

@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import NoReturn
 
 from expert import __version__
+from expert.bench_options import BENCH_EXAMPLES, add_bench
 from expert.errors import UsageError
-from expert.knowledge_options import ACTIONS
+from expert.knowledge_options import ACTIONS, folder
+from expert.mail_options import MAIL_EXAMPLES, add_mail
 from expert.plumbing_options import BOOST_EXAMPLES, HOOKUP_EXAMPLES, add_boost, add_hookup
 
 COMMANDS = {
@@ -35,6 +37,8 @@ COMMANDS = {
     ),
     "hookup": ("check every hose, cap and port before the first start", HOOKUP_EXAMPLES),
     "boost": ("say what boost to expect of a spring", BOOST_EXAMPLES),
+    "bench": ("make the log of a simulated car with a fault", BENCH_EXAMPLES),
+    "mail": ("triage a mailbox: danger, likely causes, what to ask, drafts", MAIL_EXAMPLES),
     "case": (
         "list the cases that are kept, or show one",
         """\
@@ -112,6 +116,8 @@ def parser() -> Parser:
     _add_draw(made["draw"])
     add_hookup(made["hookup"])
     add_boost(made["boost"])
+    add_bench(made["bench"])
+    add_mail(made["mail"])
     _add_case(made["case"])
     _add_knowledge(made["knowledge"])
     return top
@@ -121,7 +127,7 @@ def _add_shared(one: Parser) -> None:
     one.add_argument(
         "--knowledge",
         metavar="DIR",
-        type=Path,
+        type=folder,
         action="append",
         default=None,
         help="a folder that adds to and overrides the knowledge; may be repeated",

@@ -7,7 +7,7 @@ import argparse
 import pytest
 
 from expert.errors import UsageError
-from expert.knowledge_options import ACTIONS, count, decibans, seed, strength
+from expert.knowledge_options import ACTIONS, count, decibans, folder, seed, strength
 from expert.options import parse
 
 
@@ -24,6 +24,18 @@ def test_an_action_is_needed_and_must_be_known() -> None:
         parse(["knowledge"])
     with pytest.raises(UsageError, match="invalid choice: 'chek'"):
         parse(["knowledge", "chek"])
+
+
+def test_an_empty_name_is_no_folder() -> None:
+    assert folder("our shop").name == "our shop"
+    for words in (
+        ["knowledge", "check", "--knowledge", ""],
+        ["knowledge", "add", "--into", " "],
+        ["knowledge", "learn", ""],
+        ["knowledge", "learn", "cases", "--out", ""],
+    ):
+        with pytest.raises(UsageError, match="found an empty name; expected a folder"):
+            parse(words)
 
 
 def test_whole_numbers_have_limits() -> None:

@@ -30,8 +30,12 @@ LAYERS = {
     "knowledge_options": 9,
     "knowledge_cli": 9,
     "output": 9,
+    "bench_options": 9,
+    "bench_cli": 9,
     "plumbing_options": 9,
     "plumbing_cli": 9,
+    "mail_options": 9,
+    "mail_cli": 9,
     "cli": 9,
     "__main__": 9,
 }

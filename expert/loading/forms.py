@@ -30,7 +30,7 @@ _NOTHING: Final = "nothing is written here; expected a text"
 
 _ID: Final = re.compile(ID)
 _PORT: Final = re.compile(rf"{ID}\.{ID}")
-_PHRASE_WORD: Final = re.compile(r"\.\.\.|[^\W_]+(?:'[^\W_]+)*(?:/[^\W_]+(?:'[^\W_]+)*)*")
+_PHRASE_WORD: Final = re.compile(r"\.\.\.|\+|[^\W_]+(?:'[^\W_]+)*(?:/[^\W_]+(?:'[^\W_]+)*)*")
 MOST_PHRASE_WORDS: Final = 12
 _NUMBER: Final = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 
@@ -57,7 +57,10 @@ def prose(text: str) -> str:
 
 
 def phrase(text: str) -> str:
-    """A phrase of a message: words, ``a/b`` for either, ``N`` for a number, ``...`` for a gap."""
+    """A phrase of a message: words, ``a/b`` for either, ``N`` for a number, ``...`` for a gap.
+
+    ``+`` between all its words stands for any order.
+    """
     words = text.split()
     if not words:
         raise MisformedError(_NOTHING)
@@ -66,8 +69,10 @@ def phrase(text: str) -> str:
             f"expected at most {MOST_PHRASE_WORDS} words without punctuation, where a/b is either, "
             "N a number and ... a gap"
         )
-    if "..." in (words[0], words[-1]):
-        raise MisformedError("expected a word before and after the gap ...")
+    if {"...", "+"}.intersection((words[0], words[-1])):
+        raise MisformedError("expected a word before and after ... and +")
+    if "+" in words and set(words[1::2]) != {"+"}:
+        raise MisformedError("expected + between all words of a phrase in any order")
     return " ".join(words)
 
 

@@ -91,7 +91,7 @@ def layouts(knowledge: Knowledge, setups: Sequence[str]) -> Iterator[tuple[str, 
     for setup in setups:
         left_open = knowledge.setups[setup].gates
         gates = [name for name, part in GATES.items() if part in left_open]
-        yield from ((setup, gate) for gate in gates or [None])
+        yield from ((setup, gate) for gate in gates or (None,))
 
 
 def cars(knowledge: Knowledge, setups: Sequence[str]) -> Iterator[Car]:

@@ -38,4 +38,5 @@ def telling(shares: Floats) -> Floats:
     crossed = shares.T @ logs
     own = np.diag(crossed)
     both = own[:, None] - crossed
-    return np.maximum(DECIBANS_PER_NAT / 2.0 * (both + both.T), 0.0)
+    told: Floats = np.maximum(DECIBANS_PER_NAT / 2.0 * (both + both.T), 0.0)
+    return told

@@ -14,11 +14,14 @@ KNOWLEDGE: Final = ROOT / "docs" / "knowledge.md"
 AUTHORING: Final = ROOT / "docs" / "authoring.md"
 WORKBENCH: Final = ROOT / "docs" / "workbench.md"
 RULES: Final = ROOT / "docs" / "rules.md"
+MAIL: Final = ROOT / "docs" / "mail.md"
 HOOKUP: Final = ROOT / "docs" / "hookup.md"
+BENCH: Final = ROOT / "docs" / "bench.md"
 REASONING: Final = ROOT / "docs" / "reasoning.md"
 CASE: Final = ROOT / "docs" / "case.md"
 PAGES: Final = (
-    *(DEVELOPERS, COMMANDS, JSON, KNOWLEDGE, AUTHORING, WORKBENCH, RULES, HOOKUP, REASONING, CASE),
+    *(DEVELOPERS, COMMANDS, JSON, KNOWLEDGE, AUTHORING, WORKBENCH, RULES, HOOKUP, BENCH, REASONING),
+    *(CASE, MAIL),
 )
 
 _FENCE: Final = re.compile(r"(?:^<!-- (?P<mark>[^\n]*?) -->\n)?^```(?P<lang>\w*)\n", re.MULTILINE)

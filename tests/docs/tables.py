@@ -40,6 +40,7 @@ RECORDS: Final[Mapping[str, Any]] = {
 }
 FORM_WORDS: Final = {
     "prose": "text",
+    "phrase": "phrase",
     "probability": "probability",
     "positive": "number over 0",
     "count": "whole number over 0",

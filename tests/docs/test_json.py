@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 import shlex
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,6 +19,7 @@ from expert.cli import main
 from expert.export.report import MOST_NEXT, MOST_PAIRS, MOST_REPAIRS, rank_report
 from expert.model import Knowledge
 from tests.docs.pages import JSON, blocks, code, gatepost_lines, rows, section, text_of
+from tests.workbench.gap_knowledge import twins
 from tests.workbench.journals import story, write
 
 
@@ -215,6 +215,44 @@ def test_what_the_rules_found(scratch: Path, capsys: pytest.CaptureFixture[str])
     _is_documented(json.loads(capsys.readouterr().out), "rules")
 
 
+def test_what_a_change_does(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (scratch / "shop" / "symptoms").mkdir(parents=True)
+    (scratch / "shop" / "mine.cases.yaml").write_text(MISSING_CASE, encoding="utf-8")
+    text = (scratch / "knowledge" / "symptoms" / "flutter.yaml").read_text(encoding="utf-8")
+    start, _, rest = text.partition("subtrees:\n")
+    skipped = start.replace("none: history", "none: moment", 1) + "subtrees:\n" + rest
+    (scratch / "shop" / "symptoms" / "flutter.yaml").write_text(skipped, encoding="utf-8")
+    assert main(["knowledge", "diff", "knowledge", "shop", "--json"]) == 0
+    _is_documented(json.loads(capsys.readouterr().out), "diff")
+
+
+# A cause in place of the shipped one, and a caution that happens to have its id.
+NAMESAKE = "seat-ring-missing: {signal: NOTICE, text: Mind the ring., basis: invented}\n"
+COPIED = """\
+seat-ring-missing:
+  title: No ring
+  what: The ring is gone.
+  needs: [external-gate]
+  seen: {just-fitted: common, settled: rare}
+  danger: caution
+  confirm: Look.
+  fix: Fit one.
+  cautions: [hot-parts, seat-ring-missing]
+  minutes: 50
+  parts: medium
+  basis: invented
+"""
+
+
+def test_one_entry(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (scratch / "shop" / "causes").mkdir(parents=True)
+    (scratch / "shop" / "causes" / "ring.yaml").write_text(COPIED, encoding="utf-8")
+    (scratch / "shop" / "cautions.yaml").write_text(NAMESAKE, encoding="utf-8")
+    line = "knowledge show seat-ring-missing --knowledge shop --json"
+    assert main(line.split()) == 0
+    _is_documented(json.loads(capsys.readouterr().out), "show")
+
+
 def test_what_was_learned(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
     told = story(
         "seat-ring-missing",
@@ -260,27 +298,24 @@ def test_plumbing(name: str, line: str, capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_gaps(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    # Two causes that answer every check alike.
-    path = scratch / "knowledge" / "causes" / "gate-any.yaml"
-    assert path.exists()
-    folder = scratch / "twins" / "causes"
-    folder.mkdir(parents=True)
-    entry = path.read_text(encoding="utf-8").partition("\nspring-tired:\n")[2]
-    entry = entry.partition("\n\n")[0].split("\n\n", maxsplit=1)[0]
-    body = re.split(r"\n(?=[a-z])", entry)[0]
-    folder.joinpath("twins.yaml").write_text(f"twin-one:\n{body}\ntwin-two:\n{body}\n", "utf-8")
-    symptom = (scratch / "knowledge" / "symptoms" / "flutter.yaml").read_text(encoding="utf-8")
-    (scratch / "twins" / "symptoms").mkdir()
-    changed = symptom.replace("\ncauses:\n", "\ncauses:\n  twin-one: .9\n  twin-two: .9\n", 1)
-    (scratch / "twins" / "symptoms" / "flutter.yaml").write_text(changed, encoding="utf-8")
+    # Two causes that answer every check alike, excused from what they do not lack.
+    twins(scratch / "twins", "  excused: {same-symptoms: They are no symptoms.}\n")
     assert main(["knowledge", "gaps", "--json", "--knowledge", "twins"]) == 1
     real = json.loads(capsys.readouterr().out)
     assert ["twin-one", "twin-two"] in [gap["ids"] for gap in real["gaps"]]
-    types = documented("## Other objects", "Field of gaps")
-    assert {path for path, _ in walked(real)} == set(types)
-    for path_, value in walked(real):
-        assert fits(types[path_], value), (path_, value)
-    assert {path for path, _ in walked(shown("## Other objects", "gaps"))} == set(types)
+    _is_documented(real, "gaps")
+
+
+def test_mail(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (scratch / "a.eml").write_text(
+        "From: a@example.org\nMessage-ID: <a@example.org>\nSubject: creep\n"
+        "Date: Mon, 2 Mar 2026 10:00:00 +0000\nMIME-Version: 1.0\n"
+        'Content-Type: multipart/mixed; boundary="x"\n\n--x\n\n'
+        "External gate, 7 psi spring. boost creeps to 210 kPa. no codes\n--x\n"
+        'Content-Type: text/csv\nContent-Disposition: attachment; filename="run.csv"\n\n1\n--x--\n'
+    )
+    assert main(["mail", "a.eml", "--cases", "kept", "--json"]) == 0
+    _is_documented(json.loads(capsys.readouterr().out), "mail")
 
 
 def test_case_show_prints_the_object_of_rank(

@@ -119,10 +119,16 @@ def test_the_example_runs_as_written(shell: Shell, scratch: Path) -> None:
         seen.add(order.rstrip(":"))
         if order in ("run", "run:"):
             done = shell(text)
-            assert (done.returncode, done.stderr) == (0, ""), text
             output = done.stdout
+            if rest == "finds":
+                assert done.returncode == 1
+                continue
+            assert (done.returncode, done.stderr) == (0, ""), text
             if rest:
                 assert (weight(output) > 0) == (rest == "for")
+        elif order == "found":
+            ours = [line for line in output.splitlines() if line.startswith("our-shop")]
+            assert ours == text.splitlines()
         elif order == "write":
             (scratch / rest).write_text(text, encoding="utf-8")
         elif order == "insert":
@@ -143,7 +149,7 @@ def test_the_example_runs_as_written(shell: Shell, scratch: Path) -> None:
             assert first_of(text).startswith("Heat shield holds the gate rod")
         else:
             pytest.fail(f"nothing is known of the mark {mark!r}")
-    assert seen == {"run", "write", "insert", "replace", "ranked"}
+    assert seen == {"run", "found", "write", "insert", "replace", "ranked"}
 
 
 def first_of(ranking: str) -> str:

@@ -20,7 +20,7 @@ SYMPTOM, SETUP, POLICY = "symptoms/lazy.yaml", "setups/external.yaml", "policy.y
 
 CAUSE_KEYS = (
     "title, what, needs, work, seen, danger, harm, shown-by, confirm, fix, cautions, minutes,"
-    " parts, excused, basis"
+    " parts, says, excused, basis"
 )
 ID = "expected an id: small letters, digits and single hyphens, at most 60 long"
 WORDS = (

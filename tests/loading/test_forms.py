@@ -143,10 +143,20 @@ def test_ports() -> None:
             forms.port(text)
 
 
+PHRASES = [
+    *("won't build/make boost", "hits N ... then settles", "P0299", "0 duty"),
+    "boost + late/low",
+]
+NO_PHRASES = [
+    *("", "no, boost", "... boost", "boost ...", "a//b", "+ a", "a + b c"),
+    "a b c d e f g h i j k l m",
+]
+
+
 def test_phrases() -> None:
-    for text in ("won't build/make boost", "hits N ... then settles", "P0299", "0 duty"):
+    for text in PHRASES:
         assert forms.phrase(f"  {text} ") == text
-    for text in ("", "no, boost", "... boost", "boost ...", "a//b", "a b c d e f g h i j k l m"):
+    for text in NO_PHRASES:
         with pytest.raises(MisformedError):
             forms.phrase(text)
 

@@ -1,0 +1,1 @@
+"""The desk of support staff: what each message amounts to, the queue, and threads."""

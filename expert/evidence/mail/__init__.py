@@ -1,0 +1,1 @@
+"""Messages read and understood: facts with their exact words, and nothing more."""

@@ -1,0 +1,258 @@
+"""Sentences of a message and their clauses, with numbers and their units taken together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from expert.evidence.mail.words import FILLERS, NUMBER, Token, Vocabulary
+
+# A line shorter than this was ended on purpose; a longer one may have been wrapped.
+_WRAPPED_FROM: Final = 46
+_SPELT: Final = {"half": 0.5, "one": 1.0, "two": 2.0, "five": 5.0, "ten": 10.0}
+_ENDS: Final = frozenset(".!?;\N{HORIZONTAL ELLIPSIS}")
+_PAUSES: Final = frozenset(',()[]"\N{EN DASH}\N{EM DASH}')
+_TURNS: Final = frozenset({"but", "though", "although", "however", "whereas", "except", "because"})
+_LIST_MARKS: Final = frozenset("-*\N{BULLET}>")
+MOST_SENTENCE_WORDS: Final = 80
+
+# A unit as people write it -> its name in expert.units, or another quantity.
+UNITS: Final = {
+    "psi": "psi",
+    "psig": "psi",
+    "psia": "psi",
+    "lb": "psi",
+    "lbs": "psi",
+    "pound": "psi",
+    "pounds": "psi",
+    "pd": "psi",
+    "bar": "bar",
+    "bars": "bar",
+    "barg": "bar",
+    "bara": "bar",
+    "kpa": "kPa",
+    "kpag": "kPa",
+    "kpaa": "kPa",
+    "mbar": "mbar",
+    "hpa": "hPa",
+    "rpm": "rpm",
+    "revs": "rpm",
+    "k": "thousand",
+    "krpm": "thousand",
+    "grand": "thousand",
+    "duty": "percent",
+    "percent": "percent",
+    "pct": "percent",
+    "th": "ordinal",
+    "nd": "ordinal",
+    "rd": "ordinal",
+    "st": "ordinal",
+    "mm": "length",
+    "cm": "length",
+    "m": "length",
+    "ml": "volume",
+    "l": "volume",
+    "litre": "volume",
+    "v": "volts",
+    "volt": "volts",
+    "volts": "volts",
+    "ohm": "ohms",
+    "ohms": "ohms",
+    "hz": "hertz",
+    "mph": "speed",
+    "kmh": "speed",
+    "kph": "speed",
+    "sec": "time",
+    "secs": "time",
+    "second": "time",
+    "seconds": "time",
+    "s": "time",
+    "min": "time",
+    "mins": "time",
+    "minute": "time",
+    "minutes": "time",
+    "hour": "time",
+    "hours": "time",
+    "day": "time",
+    "days": "time",
+    "week": "time",
+    "weeks": "time",
+    "month": "time",
+    "months": "time",
+    "year": "time",
+    "years": "time",
+    "yrs": "time",
+    "miles": "distance",
+    "mile": "distance",
+    "km": "distance",
+    "kms": "distance",
+    "hp": "power",
+    "bhp": "power",
+    "kw": "power",
+    "ps": "power",
+    "am": "clock",
+    "pm": "clock",
+    "gear": "ordinal",
+    "degrees": "temperature",
+    "deg": "temperature",
+    "c": "temperature",
+    "f": "temperature",
+    "port": "count",
+    "ports": "count",
+    "way": "count",
+    "hoses": "count",
+    "times": "count",
+    "x": "count",
+    "pulls": "count",
+    "cyl": "count",
+    "cylinder": "count",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One meaning word of a sentence: its stem, its clause, and its first and last token.
+
+    For a number ``stem`` is ``N`` and ``value`` and ``unit`` are set; the unit is None for a bare
+    number.
+    """
+
+    stem: str
+    clause: int
+    first: int
+    last: int
+    value: float = 0.0
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A sentence: all its tokens, its meaning words, and whether a question mark ends it."""
+
+    tokens: tuple[Token, ...]
+    items: tuple[Item, ...]
+    asked: bool
+
+    @property
+    def start(self) -> int:
+        """Where it begins in the text."""
+        return self.tokens[0].start
+
+    def words(self, clause: int | None = None) -> list[str]:
+        """Its plain words, or those of one clause; for phrases that steer polarity."""
+        return [
+            token.text
+            for token, place in zip(self.tokens, self.clauses(), strict=True)
+            if (clause is None or place == clause) and token.text != "\n"
+        ]
+
+    def clauses(self) -> list[int]:
+        """The clause of every token."""
+        return _clauses(self.tokens)
+
+
+def sentences_of(text: str, tokens: list[Token], vocabulary: Vocabulary) -> list[Sentence]:
+    """Split tokens into sentences; ends of wrapped lines do not end one."""
+    found: list[Sentence] = []
+    current: list[Token] = []
+    line_start = 0
+    for position, token in enumerate(tokens):
+        if token.text == "\n":
+            short = token.start - line_start < _WRAPPED_FROM
+            line_start = token.end
+            following = tokens[position + 1].text if position + 1 < len(tokens) else "\n"
+            if current and (short or following == "\n" or following in _LIST_MARKS):
+                found.append(_sentence(current, False, vocabulary))
+                current = []
+            continue
+        if token.text in _ENDS:
+            if current:
+                # The mark of several that comes last decides: what?! is a question.
+                found.append(_sentence(current, token.text == "?", vocabulary))
+            elif found and token.text == "?":
+                last = found[-1]
+                found[-1] = Sentence(last.tokens, last.items, True)
+            current = []
+            continue
+        current.append(token)
+        if len(current) >= MOST_SENTENCE_WORDS:
+            found.append(_sentence(current, False, vocabulary))
+            current = []
+    if current:
+        found.append(_sentence(current, False, vocabulary))
+    return found
+
+
+def _clauses(tokens: tuple[Token, ...] | list[Token]) -> list[int]:
+    clause = 0
+    found = []
+    for position, token in enumerate(tokens):
+        dash = token.text == "-" and 0 < position < len(tokens) - 1
+        apart = dash and (
+            tokens[position - 1].end < token.start and token.end < tokens[position + 1].start
+        )
+        if token.text in _PAUSES or token.text in _TURNS or apart:
+            clause += 1
+        found.append(clause)
+    return found
+
+
+def _sentence(tokens: list[Token], asked: bool, vocabulary: Vocabulary) -> Sentence:
+    clauses = _clauses(tokens)
+    items: list[Item] = []
+    position = 0
+    while position < len(tokens):
+        token = tokens[position]
+        last = position
+        spelt = _spelt(tokens, position)
+        if spelt is not None:
+            value, named, last = spelt
+            items.append(Item(NUMBER, clauses[position], position, last, value, named))
+        elif token.is_number:
+            value = float(token.text.replace(",", "."))
+            unit, last = _unit_after(tokens, position)
+            items.append(Item(NUMBER, clauses[position], position, last, value, unit))
+        elif token.is_word and token.text not in FILLERS:
+            items.append(Item(vocabulary.stem(token.text), clauses[position], position, last))
+        position = last + 1
+    return Sentence(tuple(tokens), tuple(items), asked)
+
+
+def _spelt(tokens: list[Token], position: int) -> tuple[float, str, int] | None:
+    """A pressure in words: half a bar, two bar."""
+    value = _SPELT.get(tokens[position].text)
+    if value is None:
+        return None
+    last = position + 1
+    if last < len(tokens) and tokens[last].text == "a":
+        last += 1
+    if last < len(tokens) and tokens[last].text in {"bar", "psi"}:
+        return value, tokens[last].text, last
+    return None
+
+
+def _unit_after(tokens: list[Token], position: int) -> tuple[str | None, int]:
+    """The unit that follows a number, and the last token that belongs to it."""
+    following = position + 1
+    if following >= len(tokens):
+        return None, position
+    after = tokens[following]
+    touches = after.start == tokens[position].end
+    if after.text == "%":
+        return "percent", following
+    if after.text == "-" and touches and following + 1 < len(tokens):
+        # 12-psi, 3-port
+        unit = UNITS.get(tokens[following + 1].text)
+        if unit == "count":
+            return unit, position
+        return (unit, following + 1) if unit else (None, position)
+    unit = UNITS.get(after.text)
+    if unit is None:
+        return None, position
+    if len(after.text) <= 2 and not touches and after.text not in {"lb", "k", "mm", "hp", "ps"}:
+        # A single letter is a unit only where it touches its number.
+        return None, position
+    if unit == "count":
+        # The word stays for phrases: 3 port solenoid.
+        return unit, position
+    return unit, following

@@ -1,0 +1,46 @@
+"""The labelled messages of tests/mail, and how well the first half of them is understood."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.mail_eval import HALVES, Labelled, figures, knowledge, labelled, table, triaged
+
+KINDS = {"complaint", "vague", "unrelated"}
+
+
+@pytest.mark.parametrize("half", HALVES)
+def test_labels_are_those_of_the_knowledge(half: str) -> None:
+    messages = labelled(half)
+    assert len(messages) >= 30
+    for one in messages:
+        assert one.kind in KINDS
+        assert set(one.symptoms) <= set(knowledge().symptoms)
+        assert one.setup is None or one.setup in knowledge().setups
+        for fact in one.facts:
+            check, _, answer = fact.partition("=")
+            assert answer in knowledge().checks[check].answers, fact
+        if one.kind == "unrelated":
+            assert not (one.symptoms or one.facts or one.stop)
+
+
+def test_the_halves_share_no_message() -> None:
+    texts = [one.text for half in HALVES for one in labelled(half)]
+    assert len(texts) == len(set(texts)) >= 120
+
+
+def test_the_half_that_was_built_on_stays_understood() -> None:
+    found = figures("build")
+    assert found.main_right >= 0.95 * found.complaints
+    assert found.stops_right == found.stops
+    assert found.stops_right >= 0.8 * found.stops_found
+    assert found.found_right >= 0.95 * found.found
+    assert found.found_right >= 0.9 * found.wanted
+    assert (found.false_on_unrelated, found.inexact) == (0, 0)
+
+
+def test_the_kit_counts_what_is_wrong() -> None:
+    wrong = Labelled("it overboosts, no codes", "vague", ["creep"], frozenset({"seat-ring=none"}))
+    (triage,) = triaged([wrong])
+    assert triage.read.understanding.symptoms == ("overboost",)
+    assert "| messages |" in table(["build"])

@@ -1,0 +1,235 @@
+"""How well messages are understood, on labelled messages of our own invention.
+
+``python -m tests.mail_eval`` prints the figures of all parts, ``--misses`` what was missed, and
+``--half build`` one half only. ``--speed`` measures messages a second on one core.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from expert.case.consult import Consultant
+from expert.desk.triage import Desk, Triage
+from expert.evidence.mail.lexicon import Lexicon
+from expert.evidence.mail.reader import read_one
+from expert.evidence.mail.source import Raw
+from expert.loading.folder import load, shipped_folder
+from expert.model import Knowledge
+
+FOLDER = Path(__file__).parent / "mail"
+HALVES = ("build", "second", "untouched")
+
+
+@dataclass(frozen=True)
+class Labelled:
+    """A message with what it says."""
+
+    text: str
+    kind: str
+    symptoms: list[str]
+    facts: frozenset[str]
+    work: str | None = None
+    setup: str | None = None
+    spring: float | None = None
+    boost: float | None = None
+    target: float | None = None
+    stop: bool = False
+
+
+@dataclass
+class Figures:
+    """Counts over a half."""
+
+    messages: int = 0
+    complaints: int = 0
+    main_right: int = 0
+    kind_right: int = 0
+    found: int = 0
+    found_right: int = 0
+    wanted: int = 0
+    stops: int = 0
+    stops_found: int = 0
+    stops_right: int = 0
+    false_on_unrelated: int = 0
+    pressures: int = 0
+    pressures_right: int = 0
+    false_pressures: int = 0
+    inexact: int = 0
+    misses: list[str] = field(default_factory=list)
+
+
+@cache
+def knowledge() -> Knowledge:
+    return load([shipped_folder()])
+
+
+def labelled(half: str) -> list[Labelled]:
+    """The messages of one half."""
+    entries: list[dict[str, Any]] = yaml.safe_load((FOLDER / f"{half}.yaml").read_text("utf-8"))
+    return [
+        Labelled(**{**entry, "facts": frozenset(entry["facts"]) | _work(entry)})
+        for entry in entries
+    ]
+
+
+def _work(entry: dict[str, Any]) -> set[str]:
+    work = entry.get("work")
+    return {f"what-changed={work}"} if work else set()
+
+
+def triaged(messages: Sequence[Labelled]) -> list[Triage]:
+    """What the program makes of each message, alone."""
+    lexicon = Lexicon(knowledge())
+    desk = Desk(Consultant(knowledge()))
+    return [
+        desk.triage(read_one(number, Raw("-", one.text.encode()), lexicon))
+        for number, one in enumerate(messages, start=1)
+    ]
+
+
+def figures(half: str) -> Figures:
+    """The counts of one half."""
+    messages = labelled(half)
+    total = Figures()
+    for one, triage in zip(messages, triaged(messages), strict=True):
+        _count(one, triage, total)
+    return total
+
+
+def _count(one: Labelled, triage: Triage, total: Figures) -> None:
+    told = triage.read.understanding
+    assert triage.read.mail is not None
+    total.messages += 1
+    total.kind_right += told.kind == one.kind
+    if told.kind != one.kind:
+        total.misses.append(f"kind {told.kind}, not {one.kind}: {one.text}")
+    if one.symptoms:
+        total.complaints += 1
+        right = told.symptoms[:1] == tuple(one.symptoms[:1])
+        total.main_right += right
+        if not right:
+            total.misses.append(f"main {told.symptoms}, not {one.symptoms}: {one.text}")
+    found = {f"{fact.check}={fact.answer}" for fact in told.facts}
+    total.found += len(found)
+    total.found_right += len(found & one.facts)
+    total.wanted += len(one.facts)
+    if found != one.facts:
+        total.misses.append(
+            f"facts too many {sorted(found - one.facts)}, missed {sorted(one.facts - found)}: "
+            f"{one.text}"
+        )
+    if one.kind == "unrelated":
+        total.false_on_unrelated += len(found) + len(told.symptoms)
+    stopped = triage.assessed.drive == "stop"
+    total.stops += one.stop
+    total.stops_found += stopped
+    total.stops_right += stopped and one.stop
+    if stopped != one.stop:
+        total.misses.append(f"stop {stopped}, not {one.stop}: {one.text}")
+    for wanted, kpa in ((one.spring, told.spring_kpa), (one.boost, told.boost_kpa)):
+        if wanted is not None:
+            total.pressures += 1
+            right = kpa is not None and abs(kpa - wanted) < 1.0
+            total.pressures_right += right
+            if not right:
+                total.misses.append(f"pressure {kpa}, not {wanted}: {one.text}")
+        elif kpa is not None and one.kind != "unrelated":
+            total.false_pressures += 1
+            total.misses.append(f"pressure {kpa}, not known: {one.text}")
+    for fact in told.facts:
+        total.inexact += triage.read.mail.text[fact.start : fact.end] != fact.quote
+
+
+def share(part: int, whole: int) -> str:
+    return f"{part}/{whole} ({100 * part / whole:.0f} %)" if whole else "0/0"
+
+
+def table(halves: Sequence[str]) -> str:
+    """The figures as the page shows them."""
+    counted = {half: figures(half) for half in halves}
+    lines = {
+        "messages": lambda f: str(f.messages),
+        "kind right": lambda f: share(f.kind_right, f.messages),
+        "main symptom right": lambda f: share(f.main_right, f.complaints),
+        "precision of facts": lambda f: share(f.found_right, f.found),
+        "recall of facts": lambda f: share(f.found_right, f.wanted),
+        "recall of stop driving": lambda f: share(f.stops_right, f.stops),
+        "precision of stop driving": lambda f: share(f.stops_right, f.stops_found),
+        "pressures right": lambda f: share(f.pressures_right, f.pressures),
+        "pressures made up": lambda f: str(f.false_pressures),
+        "false on unrelated mail": lambda f: str(f.false_on_unrelated),
+        "quotes that are no substring": lambda f: str(f.inexact),
+    }
+    rows = [f"| figure | {' | '.join(halves)} |", "|---|" + "---|" * len(halves)]
+    for name, shown in lines.items():
+        rows.append(f"| {name} | {' | '.join(shown(counted[half]) for half in halves)} |")
+    return "\n".join(rows)
+
+
+def speed(seconds: float = 4.0) -> str:
+    """Messages a second on one core after start, by what is done with them."""
+    head = b"From: a@example.org\nMessage-ID: <x@example.org>\nSubject: boost\n\n"
+    texts = [head + one.text.encode() for half in HALVES for one in labelled(half)]
+    lexicon = Lexicon(knowledge())
+    desk = Desk(Consultant(knowledge()))
+    reads = [read_one(1, Raw("-", text), lexicon) for text in texts]
+    for one in reads:
+        assert len(desk.triage(one).queries) <= 3
+
+    def rate(act: Callable[[bytes], object]) -> float:
+        count, start = 0, time.process_time()
+        while time.process_time() - start < seconds:
+            for text in texts:
+                act(text)
+            count += len(texts)
+        return count / (time.process_time() - start)
+
+    known = rate(lambda text: desk.triage(read_one(1, Raw("-", text), lexicon)).queries)
+    only = rate(lambda text: read_one(1, Raw("-", text), lexicon))
+    fresh = Desk(Consultant(knowledge()))
+    start = time.process_time()
+    triages = [fresh.triage(one) for one in reads]
+    ranked = len(reads) / (time.process_time() - start)
+    start = time.process_time()
+    for triage in triages:
+        assert len(triage.queries) <= 3
+    asked = len(reads) / (time.process_time() - start)
+    return "\n".join(
+        (
+            f"read and understood: {only:.0f} messages/s",
+            f"with verdict, ranking and questions, cars met before: {known:.0f} messages/s",
+            f"verdict and ranking alone, cars not met before: {ranked:.0f} messages/s",
+            f"questions alone, cars not met before: {asked:.0f} messages/s",
+        )
+    )
+
+
+def main(arguments: Sequence[str]) -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.mail_eval", description=__doc__)
+    parser.add_argument("--half", choices=HALVES)
+    parser.add_argument("--misses", action="store_true")
+    parser.add_argument("--speed", action="store_true")
+    options = parser.parse_args(arguments)
+    halves = [options.half] if options.half else HALVES
+    if options.speed:
+        print(speed())
+        return 0
+    print(table(halves))
+    if options.misses:
+        for half in halves:
+            print(f"\n{half}")
+            print("\n".join(figures(half).misses))
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))
