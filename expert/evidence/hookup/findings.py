@@ -92,7 +92,7 @@ def _flags_of(
         yield "after-throttle"
         return
     if isinstance(step, Swap):
-        if all(port.startswith("ball-controller.") for port in ports):
+        if all(port.startswith(("ball-controller.", "bleed-controller.")) for port in ports):
             yield "controller-reversed"
             return
         crossed = [f"{'-'.join(pair)}-{_CROSSED}" for pair in (names, names[::-1])]
@@ -129,9 +129,12 @@ def _others(verdict: Verdict) -> Iterator[Finding]:
         yield Finding("pills-and-valves", ("valve-found",))
     elif found.restrictor != "right":
         yield Finding("pills-and-valves", ("pill-differs",))
+        bore = "blocked" if found.restrictor == "blocked" else "none-or-wide"
+        yield Finding("restrictor-bore", (bore,))
     spare = ends.get("external-gate.spare-lower")
     if spare is not None:
-        yield Finding("spare-lowers", ("open" if spare == AIR else "capped",))
+        bare = AIR in (spare, ends.get("external-gate.lower"))
+        yield Finding("spare-lowers", ("open" if bare else "capped",))
     upper = ends.get("external-gate.upper")
     if upper == CAP:
         yield Finding("upper-breathes", ("none",))

@@ -140,7 +140,7 @@ def _symptoms(name: str, real: Behaviour, proper: Behaviour, spring_pa: float) -
         found.append("lazy" if name == AT_REST else "spring-ceiling")
     if real.bypass.lifting is False:
         found.append("flutter")
-    if name == AT_REST and real.lag_s > max(_LATE_S, 2.0 * proper.lag_s):
+    if name == AT_REST and (_late(real, proper) or _emptied(real, proper)):
         found += ["spike", "hunting"]
     return list(dict.fromkeys(found))
 
@@ -175,9 +175,23 @@ def _because(real: Behaviour, proper: Behaviour, spring_pa: float, wet: bool) ->
         )
     if _hisses(real, proper):
         said.append("Boost blows out of the signal hoses all the time; it can be heard.")
-    if real.lag_s > max(_LATE_S, 2.0 * proper.lag_s):
+    if _late(real, proper):
         said.append("The gate gets its air late, so boost overshoots before it is held.")
+    if _emptied(real, proper):
+        said.append(
+            "The signal is taken after the throttle: at every lift the gate is sucked empty, so it "
+            "opens late and boost overshoots."
+        )
     return said
+
+
+def _late(real: Behaviour, proper: Behaviour) -> bool:
+    return real.lag_s > max(_LATE_S, 2.0 * proper.lag_s)
+
+
+def _emptied(real: Behaviour, proper: Behaviour) -> bool:
+    """Does manifold vacuum reach the opening side of the gate, as it should not?"""
+    return real.off_boost_pa < proper.off_boost_pa - _MARGIN_PA
 
 
 def _why_high(real: Behaviour, boost_pa: float | None) -> str:

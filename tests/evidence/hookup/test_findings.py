@@ -69,3 +69,20 @@ def test_a_tee_between_the_chambers_feeds_the_upper_one() -> None:
     assert dict(findings(shipped(), one))["hose-trace"] == ("upper-fed",)
     both = judged("dual-four-port", tees=(f"{LOWER}={UPPER}",))
     assert dict(findings(shipped(), both))["hose-trace"] == ("wrong-port",)
+
+
+def test_a_bare_lower_port_a_reversed_bleed_and_a_blocked_restrictor() -> None:
+    upper = dict(findings(shipped(), judged("external-single", f"{COM}={UPPER}")))
+    assert upper["spare-lowers"] == ("open",)
+    nipple = "internal-gate.nipple"
+    turned = judged(
+        "manual-bleed",
+        f"{NIPPLE}=bleed-controller.gate",
+        f"{nipple}=bleed-controller.feed",
+        gate="internal",
+    )
+    assert dict(findings(shipped(), turned))["hose-trace"] == ("controller-reversed",)
+    blocked = judged("manual-bleed", gate="internal", restrictor="blocked")
+    assert dict(findings(shipped(), blocked))["restrictor-bore"] == ("blocked",)
+    missing = judged("manual-bleed", gate="internal", restrictor="missing")
+    assert dict(findings(shipped(), missing))["restrictor-bore"] == ("none-or-wide",)

@@ -339,3 +339,11 @@ def test_air_shut_in_above_the_diaphragm_at_rest_is_stop() -> None:
     one = judged("external-upper", *shut)
     assert "overboost" in one.symptoms["0"]
     assert one.drive == "stop"
+
+
+def test_a_signal_taken_after_the_throttle_opens_late_after_every_lift() -> None:
+    # Common practice, no source: it lags on re-opening, so boost overshoots and swings.
+    one = judged("external-single", f"{NO}={MANIFOLD}", f"{NIPPLE}=cap")
+    assert {"spike", "hunting"} <= set(one.symptoms["0"])
+    assert one.drive == "caution"
+    assert any("after the throttle" in reason for reason in one.because)
