@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import sys
+
+from expert.output import print_json
 
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
@@ -41,11 +42,6 @@ def folders_of(options: argparse.Namespace) -> list[Path]:
     from expert.loading.folder import shipped_folder
 
     return [shipped_folder(), *(options.knowledge or [])]
-
-
-def print_json(value: object) -> None:
-    """One JSON object on stdout."""
-    sys.stdout.write(json.dumps(value, indent=2, ensure_ascii=False) + "\n")
 
 
 def check(options: argparse.Namespace) -> int:

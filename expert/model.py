@@ -72,6 +72,8 @@ Gate = Literal["internal", "external"]
 Drive = Literal["ok", "caution", "stop"]
 Rest = Literal["unknown", "sound"]
 
+# The gates that a setup may leave open, by the word for each, and the part that each is.
+GATES: Final = {"internal": "internal-gate", "external": "external-gate"}
 DANGERS: Final[tuple[Danger, ...]] = ("none", "caution", "stop")
 
 

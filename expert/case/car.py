@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from expert import model
 from expert.case.known import known
 from expert.errors import UsageError
 from expert.model import Knowledge
 
 NO_BYPASS = "none"
-GATES = {"internal": "internal-gate", "external": "external-gate"}
+GATES = model.GATES
 
 
 def gate_missing(knowledge: Knowledge, setup: str, gate: str | None) -> bool:

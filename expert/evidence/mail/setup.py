@@ -6,8 +6,9 @@ from collections.abc import Collection
 from typing import Final
 
 from expert.evidence.mail.lexicon import Lexicon
+from expert.model import GATES
 
-_GATES: Final = {"internal-gate": "internal", "external-gate": "external"}
+_GATES: Final = {part: gate for gate, part in GATES.items()}
 
 
 def setup_of(

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from expert.loading.linking.context import Context
 from expert.loading.reading import quoted, unknown
-from expert.model import UNKNOWN, KnownCase
-
-_GATES: Final = {"internal": "internal-gate", "external": "external-gate"}
+from expert.model import GATES, UNKNOWN, KnownCase
 
 
 def check_cases(context: Context) -> None:
@@ -33,7 +29,7 @@ def _parts(name: str, case: KnownCase, context: Context) -> set[str] | None:
         context.at_key(message, "case", name, "setup")
         return None
     if case.gate is not None:
-        gate = _GATES[case.gate]
+        gate = GATES[case.gate]
         if gate not in parts and gate not in setup.gates:
             message = f"the setup {case.setup} has no {case.gate} gate"
             context.at_value(message, "case", name, "gate")
