@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 
+from expert.asked import knowledge_of
+
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -29,9 +31,7 @@ LEAST_LITRES, MOST_LITRES = 1.0, 6.0
 
 def bench(options: argparse.Namespace) -> int:
     """List the causes that the bench can give a car, or write the log of a car."""
-    from expert.loading.folder import load, shipped_folder
-
-    knowledge = load([shipped_folder(), *(options.knowledge or [])])
+    knowledge = knowledge_of(options)
     return _list(knowledge, options) if options.list else _log(knowledge, options)
 
 

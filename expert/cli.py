@@ -93,12 +93,6 @@ def _count(mistakes: int) -> str:
     return "Mend the mistake" if mistakes == 1 else f"Mend the {mistakes} mistakes"
 
 
-def _knowledge(options: argparse.Namespace) -> Knowledge:
-    from expert.loading.folder import load, shipped_folder
-
-    return load([shipped_folder(), *(options.knowledge or [])])
-
-
 def _prefill(options: argparse.Namespace, knowledge: Knowledge) -> list[Event]:
     from expert.case.prefill import events_from
 
@@ -118,6 +112,7 @@ def diagnose(options: argparse.Namespace) -> int:
     """Open the questions-and-answers shell."""
     import gc
 
+    from expert.asked import knowledge_of
     from expert.case.journal import Journal
     from expert.case.late import LateConsultant
     from expert.ui.choose import talker
@@ -126,7 +121,7 @@ def diagnose(options: argparse.Namespace) -> int:
     # What is loaded here lives as long as the dialogue; looking through it for garbage only
     # delays the first question.
     gc.disable()
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     gc.freeze()
     gc.enable()
     events = _prefill(options, knowledge)
@@ -149,12 +144,13 @@ def _case_path(options: argparse.Namespace) -> Path:
 
 def rank(options: argparse.Namespace) -> int:
     """Rank the causes for a setup, a symptom and the answers so far."""
+    from expert.asked import knowledge_of
     from expert.case.consult import Consultant
     from expert.case.state import fold
     from expert.export.report import rank_report
     from expert.output import print_json, tell
 
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     consultation = Consultant(knowledge).consult(fold(_prefill(options, knowledge)))
     if options.json:
         print_json(rank_report(consultation))
@@ -166,10 +162,11 @@ def rank(options: argparse.Namespace) -> int:
 
 def draw(options: argparse.Namespace) -> int:
     """Draw the tree of a symptom, or of all of them."""
+    from expert.asked import knowledge_of
     from expert.case.consult import Consultant
     from expert.export.draw import draw as draw_trees
 
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     drawn = draw_trees(
         Consultant(knowledge),
         options.symptom,
@@ -200,6 +197,8 @@ def _read_case(name: str, knowledge: Knowledge) -> State:
 
 def case(options: argparse.Namespace) -> int:
     """List the cases, or show one."""
+    from expert.asked import knowledge_of
+
     if options.action == "list":
         return _list_cases(options)
     if options.file is None:
@@ -213,7 +212,7 @@ def case(options: argparse.Namespace) -> int:
     from expert.ui.show_case import status
     from expert.ui.summary import summary
 
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     state = _read_case(options.file, knowledge)
     ready = consultable(state, knowledge)
     if options.json:

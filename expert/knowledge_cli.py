@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 
+from expert.asked import folders_of
 from expert.output import print_json
 
 # As typing.TYPE_CHECKING, whose module takes a while to import.
@@ -35,13 +36,6 @@ def run(options: argparse.Namespace) -> int:
         "calibrate": calibrate,
     }
     return actions[options.action](options)
-
-
-def folders_of(options: argparse.Namespace) -> list[Path]:
-    """The shipped folder and those of --knowledge, in order."""
-    from expert.loading.folder import shipped_folder
-
-    return [shipped_folder(), *(options.knowledge or [])]
 
 
 def check(options: argparse.Namespace) -> int:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import sys
 
+from expert.asked import knowledge_of
+
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -28,7 +30,7 @@ def mail(options: argparse.Namespace) -> int:
     """Triage a mailbox, show one message, or set one right."""
     action, number, paths = _asked(options)
     _refuse_idle(options, action)
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     shop = _shop(options.shop)
     cases = _cases(options, knowledge)
     triages = _triages(paths, knowledge, cases)
@@ -79,12 +81,6 @@ def _refuse_idle(options: argparse.Namespace, action: str) -> None:
         raise UsageError("--format is for files: name their folder with --out DIR.")
     if options.draft and not options.out and (options.json or options.csv):
         raise UsageError("Drafts beside --json or --csv go into files: add --out DIR.")
-
-
-def _knowledge(options: argparse.Namespace) -> Knowledge:
-    from expert.loading.folder import load, shipped_folder
-
-    return load([shipped_folder(), *(options.knowledge or [])])
 
 
 def _cases(options: argparse.Namespace, knowledge: Knowledge) -> Cases:

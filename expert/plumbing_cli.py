@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 
+from expert.asked import knowledge_of
+
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -24,7 +26,7 @@ USUAL_SPRING_KPA = 48.26
 
 def hookup(options: argparse.Namespace) -> int:
     """The hose table of a setup; or the verdict on what is really there."""
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     _take_file(options)
     layout, title = _layout(knowledge, options)
     spring_kpa = _pressure_kpa("--spring", options.spring, USUAL_SPRING_KPA)
@@ -60,7 +62,7 @@ def boost(options: argparse.Namespace) -> int:
     from expert.errors import UsageError
     from expert.evidence.hookup.expectation import expectation, numbers
 
-    knowledge = _knowledge(options)
+    knowledge = knowledge_of(options)
     layout, title = _layout(knowledge, options)
     springs = [1000.0 * _pressure_kpa("--spring", one) for one in options.spring.split("+")]
     try:
@@ -87,12 +89,6 @@ def boost(options: argparse.Namespace) -> int:
     from expert.ui.show_boost import expected_blocks
 
     return tell(expected_blocks(expected, title), options.no_color)
-
-
-def _knowledge(options: argparse.Namespace) -> Knowledge:
-    from expert.loading.folder import load, shipped_folder
-
-    return load([shipped_folder(), *(options.knowledge or [])])
 
 
 def _take_file(options: argparse.Namespace) -> None:

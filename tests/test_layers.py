@@ -29,6 +29,7 @@ LAYERS = {
     "options": 9,
     "knowledge_options": 9,
     "knowledge_cli": 9,
+    "asked": 9,
     "output": 9,
     "bench_options": 9,
     "bench_cli": 9,

@@ -1,0 +1,25 @@
+"""The knowledge that a command line asks for."""
+
+from __future__ import annotations
+
+# As typing.TYPE_CHECKING, whose module takes a while to import.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+    from pathlib import Path
+
+    from expert.model import Knowledge
+
+
+def folders_of(options: argparse.Namespace) -> list[Path]:
+    """The shipped folder and those of --knowledge, in order."""
+    from expert.loading.folder import shipped_folder
+
+    return [shipped_folder(), *(options.knowledge or [])]
+
+
+def knowledge_of(options: argparse.Namespace) -> Knowledge:
+    """What stands in these folders. Raises KnowledgeError or MissingError."""
+    from expert.loading.folder import load
+
+    return load(folders_of(options))
