@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
 from expert.text import clean
+from expert.ui.plot import key, plot_lines
 from expert.ui.protocol import (
     Banner,
     Bar,
@@ -19,6 +20,7 @@ from expert.ui.protocol import (
     Fact,
     Heading,
     Paragraph,
+    Plot,
     Steps,
     Table,
     Verbatim,
@@ -88,6 +90,8 @@ def lines_of(block: Block, look: Look) -> list[Line]:
         case Table(title, headers, rows):
             table_width = min(width, TABLE_MEASURE)
             return [*_title(title, text_width), *_table(headers, rows, table_width)]
+        case Plot():
+            return _plot(block, width, text_width, look)
         case Verbatim(text):
             return [[Span(f"  {_safe(text)}", "strong")]]
 
@@ -253,7 +257,13 @@ def _banner(block: Banner, width: int, look: Look) -> list[Line]:
     return [[], *_flow(spans, width), *_steps("", block.because, width, look)]
 
 
-# Bars and tables.
+# Plots, bars and tables.
+
+
+def _plot(block: Plot, width: int, text_width: int, look: Look) -> list[Line]:
+    drawn = [[Span(line, "plain")] for line in plot_lines(block, width, look.unicode)]
+    words = _flow([Span(key(block, look.unicode), "plain")], text_width)
+    return [[], *_title(block.title, text_width), *drawn, *words] if drawn else []
 
 
 def _bars(items: Sequence[Bar], width: int, look: Look) -> list[Line]:

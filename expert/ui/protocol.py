@@ -117,7 +117,43 @@ class Verbatim:
     text: str
 
 
-Block = Heading | Paragraph | Fact | Steps | Choices | Bars | Cautions | Banner | Table | Verbatim
+Points = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """A curve over a horizontal axis, with a target, a level and a strip of per cent, if any.
+
+    ``marks`` are stretches of the axis that show something, each with a letter.
+    """
+
+    title: str
+    unit: str
+    x_name: str
+    curve_name: str
+    curve: Points
+    target_name: str = ""
+    target: Points = ()
+    level_name: str = ""
+    level: float | None = None
+    strip_name: str = ""
+    strip: Points = ()
+    marks: tuple[tuple[str, float, float], ...] = ()
+
+
+Block = (
+    Heading
+    | Paragraph
+    | Fact
+    | Steps
+    | Choices
+    | Bars
+    | Cautions
+    | Banner
+    | Table
+    | Plot
+    | Verbatim
+)
 
 
 class Leave(Exception):  # noqa: N818 - the owner's wish, no error

@@ -17,6 +17,8 @@ PACKAGES = {
     "rich": "rich.console",
     "graphviz": "graphviz",
     "numpy": "numpy",
+    "scipy": "scipy.stats",
+    "matplotlib": "matplotlib.figure",
 }
 _RUNS = 7
 

@@ -21,6 +21,7 @@ from expert.ui.protocol import (
     Fact,
     Heading,
     Paragraph,
+    Plot,
     Steps,
     Table,
     Verbatim,
@@ -92,8 +93,8 @@ def test_cells_agree_with_a_general_library(text: str) -> None:
         assert cells("".join(plain)) == expected
 
 
-# Bars are longer and tables are turned in a wide window, so they have tests of their own.
-RUNNING = [block for block in EXAMPLES if not isinstance(block, (Bars, Table))]
+# Bars and plots are longer and tables are turned in a wide window, so they have tests of their own.
+RUNNING = [block for block in EXAMPLES if not isinstance(block, (Bars, Plot, Table))]
 
 
 @pytest.mark.parametrize("width", WIDTHS)

@@ -19,6 +19,7 @@ from expert.ui.protocol import (
     Fact,
     Heading,
     Paragraph,
+    Plot,
     Steps,
     Table,
     Talker,
@@ -37,6 +38,7 @@ EXAMPLES: list[Block] = [
     Cautions((Warned("DANGER", "It falls."), Warned("NOTICE", "Read this."))),
     Banner("stop", "Do not drive.", ("Because.",)),
     Table("Title", ("What", "Answer"), (("lamp", "dark"),)),
+    Plot("Title", "kPa", "rpm", "boost", ((1.0, 2.0), (2.0, 3.0))),
     Verbatim("/a/path"),
 ]
 
