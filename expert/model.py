@@ -227,6 +227,9 @@ class Check:
     danger: Mapping[Id, Danger] = explained(
         "Answers that are dangerous by themselves.", default_factory=dict
     )
+    hands_off: tuple[Id, ...] = explained(
+        "Answers after which nobody but a workshop may work on the car.", default=()
+    )
     healthy: Mapping[Id, Probability] = explained(
         "How often a sound car gives this answer all the same.", default_factory=dict
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import dataclass
 
-from expert.case.safety import LoadGate
+from expert.case.safety import RED_FLAGS, LoadGate
 from expert.model import Check, Knowledge
 
 
@@ -49,8 +49,13 @@ def offer(
     spring_kpa: float | None,
     value: float,
 ) -> Offer | Withheld:
-    """Offer a check, or withhold it because the engine must not be loaded."""
+    """Offer a check, or withhold it because nobody may work on the car, or load its engine.
+
+    What is asked in words alone, and the red flags themselves, can be asked at any time.
+    """
     check = knowledge.checks[check_id]
+    if gate.hands_off and check.kind != "history" and check_id != RED_FLAGS:
+        return Withheld(check_id, gate.hands_off)
     if check.loads_engine and not gate.allowed:
         return Withheld(check_id, gate.because)
     prepare = tuple(name for name in check.prepare if name not in prepared)

@@ -35,10 +35,14 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class LoadGate:
-    """May a check that loads the engine be offered? If not, why not."""
+    """May a check that loads the engine be offered? If not, why not.
+
+    ``hands_off`` says why nobody but a workshop may work on the car at all; mostly it is empty.
+    """
 
     allowed: bool
     because: tuple[str, ...]
+    hands_off: tuple[str, ...] = ()
 
 
 def standing_dangers(knowledge: Knowledge, state: State) -> list[tuple[Danger, str]]:
@@ -108,7 +112,22 @@ def load_gate(
             f"It is {_percent(chance)} likely that boost would have no limit; "
             f"below {_percent(knowledge.policy.gate)} a run may be offered."
         )
-    return LoadGate(not reasons, tuple(reasons))
+    return LoadGate(not reasons, tuple(reasons), hands_off(knowledge, state))
+
+
+def hands_off(knowledge: Knowledge, state: State) -> tuple[str, ...]:
+    """Why nobody but a workshop may work on this car now."""
+    return tuple(
+        "Nobody works on this car until a licensed workshop has found and mended this: "
+        f"{_within_sentence(check.answers[answer])}."
+        for finding, answer in standing_findings(knowledge, state)
+        for check in [knowledge.checks[finding.check]]
+        if answer in check.hands_off
+    )
+
+
+def _within_sentence(text: str) -> str:
+    return text[:1].lower() + text[1:].rstrip(".")
 
 
 def _percent(probability: float) -> str:

@@ -85,6 +85,9 @@ def next_step(prospects: Prospects, tree_leads: bool = True) -> Step:
 
     With ``tree_leads`` false the tree only asks what every case begins with; see ``FIRST``.
     """
+    if prospects.gate.hands_off:
+        reason = prospects.gate.hands_off[0]
+        return WorkshopStep(reason[:1].lower() + reason[1:].rstrip("."))
     if prospects.state.verifying:
         return _verify(prospects)
     way = tree_way(prospects, tree_leads)

@@ -10,7 +10,7 @@ from expert.case.consult import Consultation
 from expert.case.events import Answered, Confirmed, Event, Mended, Persists, RuledOut, SetAside
 from expert.case.measured import measured_answer, reads_pressure
 from expert.case.offer import Offer
-from expert.case.safety import HOSES
+from expert.case.safety import HOSES, RED_FLAGS
 from expert.case.state import State
 from expert.case.steps import AskStep, ConcludeStep, Step, VerifyStep, WorkshopStep
 from expert.model import Check
@@ -154,11 +154,16 @@ def _verification(consultation: Consultation, step: VerifyStep) -> Question:
     )
 
 
+_AFTER_ALL = "Or can you do one of these after all?"
+_WHEN_MENDED = "When a workshop has mended that, answer the red flags again."
+
+
 def _workshop(consultation: Consultation, step: WorkshopStep) -> Question:
     """The end of what can be asked, but for the checks that were skipped or not known."""
     state = consultation.state
     unknown = [item.check for item in state.findings if not state.answers(item.check)]
-    left = [*sorted(state.set_aside), *unknown]
+    hands_off = bool(consultation.gate.hands_off)
+    left = [RED_FLAGS] if hands_off else [*sorted(state.set_aside), *unknown]
     checks = consultation.knowledge.checks
     parts = consultation.network.parts
     answers = {
@@ -173,7 +178,7 @@ def _workshop(consultation: Consultation, step: WorkshopStep) -> Question:
 
     return Question(
         prompt="Your answer" if answers else "What now",
-        ask="Or can you do one of these after all?" if answers else "Nothing is left to ask.",
+        ask=_WHEN_MENDED if hands_off else _AFTER_ALL if answers else "Nothing is left to ask.",
         expected=Expected(answers),
         hear=hear,
         unknown=nothing,

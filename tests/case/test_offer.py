@@ -36,6 +36,18 @@ def test_a_loaded_run_carries_its_abort_limit() -> None:
     assert unknown.abort_kpa is None
 
 
+def test_where_nobody_may_work_on_the_car_only_words_are_asked() -> None:
+    gate = LoadGate(False, ("Not now.",), hands_off=("Petrol leaks.",))
+    book = knowledge()
+    made = {
+        name: offer(book, name, gate, prepared=(), spring_kpa=48.0, value=1.0)
+        for name in book.checks
+    }
+    offered = {name for name, item in made.items() if isinstance(item, Offer)}
+    assert offered == {"red-flags", "what-changed", "worked-on"}
+    assert made["lamp"] == Withheld("lamp", ("Petrol leaks.",))
+
+
 def test_a_loaded_run_is_withheld_with_the_reasons_of_the_gate() -> None:
     made = offer(knowledge(), "run", SHUT, prepared=(), spring_kpa=48.0, value=100.0)
     assert made == Withheld("run", SHUT.because)

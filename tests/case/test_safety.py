@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -50,6 +52,19 @@ def test_a_notable_caution_cause_is_named() -> None:
     found = verdict(knowledge(), State(), CAUSES, belief(0.3, 0.7, 0, 0))
     assert found.drive == "caution"
     assert found.because == ("Possible, 30 %: Ring left out.",)
+
+
+def test_some_answers_keep_everybody_s_hands_off_the_car() -> None:
+    book = knowledge()
+    flags = replace(book.checks["red-flags"], hands_off=("knock",))
+    book = replace(book, checks={**book.checks, "red-flags": flags})
+    knocks = State(findings=(Finding("red-flags", ("metal-noise", "knock"), "asked"),))
+    assert load_gate(book, knocks, CAUSES, HARMLESS).hands_off == (
+        "Nobody works on this car until a licensed workshop has found and mended this: a knock.",
+    )
+    noise = State(findings=(Finding("red-flags", ("metal-noise",), "asked"),))
+    assert load_gate(book, noise, CAUSES, HARMLESS).hands_off == ()
+    assert load_gate(knowledge(), knocks, CAUSES, HARMLESS).hands_off == ()
 
 
 def test_the_gate_opens_on_a_clean_car() -> None:

@@ -31,6 +31,18 @@ def test_value_leads_where_the_tree_is_left() -> None:
     assert step.offer.value == max(left.values[item.id] for item in left.offers)
 
 
+def test_where_nobody_may_work_on_the_car_it_goes_to_a_workshop_at_once() -> None:
+    book = knowledge()
+    flags = replace(book.checks["red-flags"], hands_off=("knock",))
+    book = replace(book, checks={**book.checks, "red-flags": flags})
+    events = (Answered("red-flags", ("knock",)), *FRESH[1:])
+    found = consulted(*events, book=book)
+    assert isinstance(found.step, WorkshopStep)
+    assert found.step.because.startswith("nobody works on this car")
+    assert [item.id for item in found.offers] == []
+    assert not isinstance(consulted(*events).step, WorkshopStep)
+
+
 def test_set_aside_checks_are_not_asked_again() -> None:
     aside = consulted(*FRESH, SetAside("lamp"))
     assert "lamp" not in aside.open_checks

@@ -145,6 +145,20 @@ def test_at_the_workshop_the_checks_that_were_skipped_can_be_taken_up() -> None:
         question.unknown()
 
 
+def test_where_nobody_may_work_on_the_car_only_the_red_flags_can_be_taken_up() -> None:
+    flags = replace(KNOWLEDGE.checks["red-flags"], hands_off=("knock",))
+    book = replace(KNOWLEDGE, checks={**KNOWLEDGE.checks, "red-flags": flags})
+    events = [*START, *QUIET[1:], Answered("red-flags", ("knock",)), SetAside("lamp")]
+    consultation = Consultant(book).consult(fold(events))
+    question = question_of(consultation, consultation.step)
+    assert list(question.expected.answers) == ["red-flags"]
+    assert question.ask == "When a workshop has mended that, answer the red flags again."
+    again = taken_up(Consultant(book).consult, consultation, "red-flags")
+    assert "none" in again.expected.answers
+    refused = taken_up(Consultant(book).consult, consultation, "lamp")
+    assert "lamp must not be done yet" in shown(refused.intro)
+
+
 def test_at_the_workshop_with_nothing_left() -> None:
     question = question_of(consult(*QUIET), STOP)
     assert not question.expected.answers

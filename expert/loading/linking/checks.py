@@ -26,6 +26,9 @@ def check_checks(context: Context) -> None:
             sound = next(iter(check.answers))
             _check_one_sided(name, check, context)
         context.unknown_keys("the answer", check.danger, check.answers, ("check", name, "danger"))
+        context.unknown_items(
+            "the answer", check.hands_off, check.answers, ("check", name, "hands-off")
+        )
         context.unknown_keys("the answer", check.says, check.answers, ("check", name, "says"))
         _check_measure(name, check, context)
         if sound is not None:
