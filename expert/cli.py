@@ -28,8 +28,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
         open_closed()
     if arguments == ["--version"]:
-        sys.stdout.write(f"gatepost {__version__}\n")
-        return DONE
+        return _version()
     from expert.errors import EXIT_INTERRUPTED, GatepostError, KnowledgeError
 
     try:
@@ -54,6 +53,22 @@ def main(argv: Sequence[str] | None = None) -> int:
         from expert.output import full_end
 
         return full_end(error)
+
+
+def _version() -> int:
+    """Print the version before anything is imported that it does not need."""
+    try:
+        sys.stdout.write(f"gatepost {__version__}\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        from expert.output import quiet_end
+
+        return quiet_end()
+    except OSError as error:
+        from expert.output import full_end
+
+        return full_end(error)
+    return DONE
 
 
 def _run(arguments: list[str]) -> int:

@@ -47,6 +47,7 @@ def test_a_reader_that_goes_away_is_no_traceback() -> None:
 @pytest.mark.parametrize(
     "command",
     [
+        ["--version"],
         ["knowledge", "check", "--rules"],
         ["rank", "--setup", "internal-nipple", "--symptom", "lazy"],
     ],
