@@ -18,6 +18,8 @@ from expert.bench.wastegate import Wastegate, external, internal
 
 # What a target is to its spring where none is given: assumed.
 USUAL_RISE: Final = 1.5
+# From the source to the gate: common practice, no source.
+USUAL_HOSE_M: Final = 0.8
 _HALVINGS: Final = 40
 # How far a sensor that suits its car reads past the target: common practice, no source.
 _SENSOR_ROOM_PA: Final = 80e3
@@ -55,6 +57,8 @@ class Bypass:
 class Car:
     """Everything that decides what a log shows. Losses are Pa for a (kg/s)^2.
 
+    ``setting`` is where the screw of a controller by hand stands.
+
     Volumes of pipes and manifold are published generic parameters, rounded up for a charge cooler;
     the rotor is heavier than the published generic 3e-5 kg m2; losses are assumed, and give 2, 5
     and 15 kPa at 0.2 kg/s.
@@ -90,14 +94,22 @@ class Car:
     extra_lag_s: float = 0.0
     # Both sides of the diaphragm feel this share of what the table says.
     signal_share: float = 1.0
-    # Signal that only rises: a check valve keeps what came.
+    # Signal that only rises: a check valve keeps what came, or a hole that lets it out is shut.
     keeps_signal: bool = False
+    one_way: bool = False
+    # What is seen of the hoses of the signal: how long they are, and water in them.
+    hose_m: float = USUAL_HOSE_M
+    wet: bool = False
+    tap_moves: bool = False
+    # The share of its setting that a controller by hand really gives.
+    controller_gives: float = 1.0
     target_pa: float = 0.0
     spring_pa: float = 0.0
 
     def gate_map(self) -> GateMap:
         """What the gate sees of this plumbing."""
-        return gate_map(self.rig, self.setting, self.place.ambient_pa, self.control.hertz)
+        setting = None if self.setting is None else self.setting * self.controller_gives
+        return gate_map(self.rig, setting, self.place.ambient_pa, self.control.hertz)
 
 
 def sound_car(

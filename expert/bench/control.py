@@ -5,6 +5,7 @@ Boost is gauge Pa here, as the control unit knows it: what its sensor reads, les
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,6 +14,12 @@ SENSOR_MOST_PA: Final = 300e3
 CUT_OVER_PA: Final = 35e3
 CUT_S: Final = 1.0
 CUT_THROTTLE: Final = 0.12
+# What a meter finds at a sound valve, and the limits beyond which no valve works; assumed.
+COIL_OHM: Final = 30.0
+BATTERY_V: Final = 12.6
+_LEAST_V: Final = 8.0
+_SHORT_OHM: Final = 5.0
+_OPEN_OHM: Final = 1_000.0
 # Feed-back is taken this often, in seconds: assumed.
 CONTROL_STEP_S: Final = 0.02
 
@@ -39,10 +46,15 @@ class Sensor:
 class Solenoid:
     """How the valve answers a commanded duty.
 
-    ``stuck`` is the share of the time it is driven whatever the command; ``slow`` is a frequency
-    that is too high for it: it stays at rest until the pulse is long enough, and then jumps;
-    ``ripple_hz`` one that is so low that the gate feels each pulse. ``leak`` is what seats that
-    pass air make of it: as much at rest as is missing when driven.
+    ``stuck`` is the share of the time its plunger is where it is when driven, whatever the command;
+    ``slow`` is a frequency that is too high for it: it stays at rest until the pulse is long
+    enough, and then jumps; ``ripple_hz`` one that is so low that the gate feels each pulse.
+    ``leak`` is what seats that pass air make of it: as much at rest as is missing when driven.
+    ``sheet_hz`` is the frequency that it is made for.
+
+    The rest is what a meter finds: the coil, its plug and supply, the control wire from end to
+    end, and that wire to ground with the key off. Resistances in ohm, infinite where nothing is
+    joined. 30 ohm and 12.6 V are common practice, no source.
     """
 
     stuck: float | None = None
@@ -50,11 +62,28 @@ class Solenoid:
     slow: bool = False
     ripple_hz: float = 0.0
     leak: float = 0.0
+    sheet_hz: float = 30.0
+    coil_ohm: float = COIL_OHM
+    plugged: bool = True
+    supply_v: float = BATTERY_V
+    wire_ohm: float = 0.3
+    ground_ohm: float = math.inf
+
+    @property
+    def moves(self) -> bool:
+        """Does the plunger move when its coil gets a current?"""
+        return self.stuck is None and _SHORT_OHM < self.coil_ohm < _OPEN_OHM
 
     def driven(self, duty: float) -> float:
         """The share of the time that the valve is really driven."""
         if self.stuck is not None:
             return self.stuck
+        if not (self.moves and self.plugged and self.supply_v > _LEAST_V):
+            return 0.0
+        if self.ground_ohm < _SHORT_OHM:
+            return 1.0
+        if self.wire_ohm > _OPEN_OHM:
+            return 0.0
         if self.inverted:
             duty = 1.0 - duty
         if self.slow:
@@ -67,7 +96,9 @@ class Control:
     """The map of the control unit, as far as boost goes.
 
     ``table`` is the duty at the target; ``spool_share`` the share of the target up to which the
-    gate is kept shut; the gains are duty for a Pa. ``throttle_most`` and ``cut_pa`` are limits.
+    gate is kept shut; the gains are duty for a Pa. ``throttle_most`` and ``cut_pa`` are limits;
+    ``limp`` says that a stored fault sets them. ``made_for`` is the kind of valve of the table,
+    empty for the one that is fitted.
     """
 
     target_pa: float
@@ -81,6 +112,8 @@ class Control:
     duty_taken: bool = False
     hertz: float = 30.0
     has_solenoid: bool = True
+    limp: bool = False
+    made_for: str = ""
 
 
 @dataclass(slots=True)

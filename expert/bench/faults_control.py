@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
 from expert.bench.car import Car
-from expert.bench.control import Solenoid
+from expert.bench.control import BATTERY_V, Solenoid
 from expert.bench.fits import Fits, anything, has, pulsed, unpulsed
 
 Change = Callable[[Car, random.Random], Car]
@@ -30,7 +31,25 @@ def _solenoid(solenoid: Solenoid) -> Change:
 
 def _frequency(car: Car, draw: random.Random) -> Car:
     slow = draw.random() < 0.5
-    return replace(car, solenoid=Solenoid(slow=True) if slow else Solenoid(ripple_hz=3.0))
+    # Too quick: a valve for slow pulses. Too slow: the map pulses a usual valve at 3 Hz.
+    solenoid = Solenoid(slow=True, sheet_hz=10.0) if slow else Solenoid(ripple_hz=3.0)
+    return replace(car, solenoid=solenoid)
+
+
+def _dead(car: Car, draw: random.Random) -> Car:
+    return replace(car, solenoid=Solenoid(coil_ohm=math.inf if draw.random() < 0.8 else 0.4))
+
+
+def _unpowered(car: Car, draw: random.Random) -> Car:
+    # What is wrong with the supply is drawn: the plug, the fuse, or a bad contact.
+    share = draw.random()
+    if share < 0.45:
+        return replace(car, solenoid=Solenoid(plugged=False))
+    return replace(car, solenoid=Solenoid(supply_v=0.0 if share < 0.9 else 0.5 * BATTERY_V))
+
+
+def _shorted(car: Car, draw: random.Random) -> Car:
+    return replace(car, solenoid=Solenoid(ground_ohm=draw.uniform(0.3, 3.0)))
 
 
 def _duty_low(car: Car, draw: random.Random) -> Car:
@@ -57,7 +76,15 @@ def _old_duty(car: Car, _: random.Random) -> Car:
     # For 1.5 times the spring the three-port valve of this bench takes 1.6 times the duty.
     table = min(_OLD_OVER_NEW * car.control.table, car.control.duty_most)
     return replace(
-        car, control=replace(car.control, table=table, gain=0.0, integral=0.0, spool_share=0.0)
+        car,
+        control=replace(
+            car.control,
+            table=table,
+            gain=0.0,
+            integral=0.0,
+            spool_share=0.0,
+            made_for="three-port",
+        ),
     )
 
 
@@ -68,7 +95,9 @@ def _tight(car: Car, draw: random.Random) -> Car:
 
 def _limp(car: Car, draw: random.Random) -> Car:
     throttle = 0.35 if draw.random() < 0.3 else 1.0
-    return replace(car, control=replace(car.control, duty_taken=True, throttle_most=throttle))
+    return replace(
+        car, control=replace(car.control, duty_taken=True, throttle_most=throttle, limp=True)
+    )
 
 
 def _offset(car: Car, draw: random.Random) -> Car:
@@ -100,12 +129,12 @@ _RESTS: Final = "the valve rests whatever the duty"
 _DRIVEN: Final = "the valve is driven whatever the duty"
 
 CONTROL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
-    "solenoid-dead": (_RESTS, pulsed, _solenoid(Solenoid(stuck=0.0))),
-    "solenoid-unpowered": (_RESTS, pulsed, _solenoid(Solenoid(stuck=0.0))),
-    "solenoid-wire-open": (_RESTS, pulsed, _solenoid(Solenoid(stuck=0.0))),
+    "solenoid-dead": (_RESTS, pulsed, _dead),
+    "solenoid-unpowered": (_RESTS, pulsed, _unpowered),
+    "solenoid-wire-open": (_RESTS, pulsed, _solenoid(Solenoid(wire_ohm=math.inf))),
     "solenoid-jammed": (_RESTS, pulsed, _solenoid(Solenoid(stuck=0.0))),
     "solenoid-stuck-on": (_DRIVEN, pulsed, _solenoid(Solenoid(stuck=1.0))),
-    "driver-shorted": (_DRIVEN, pulsed, _solenoid(Solenoid(stuck=1.0))),
+    "driver-shorted": (_DRIVEN, pulsed, _shorted),
     "solenoid-leaky": (
         "both seats pass: driven 0.28 to 0.4 at least and as much less at most",
         pulsed,
@@ -129,7 +158,7 @@ CONTROL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     ),
     "fourport-old-duty": ("the duty of a three-port valve", has("four-port"), _old_duty),
     "limp-mode": ("duty 0; in three of ten the throttle at 35 %", pulsed, _limp),
-    "limp-throttle": ("throttle at 35 %", unpulsed, _control(throttle_most=0.35)),
+    "limp-throttle": ("throttle at 35 %", unpulsed, _control(throttle_most=0.35, limp=True)),
     "limit-tight": ("throttle closes 8 to 18 kPa below the target", anything, _tight),
     "map-offset": ("reads 12 to 30 kPa low or high", anything, _offset),
     "map-hose-off": ("feels none, or up to 30 %, of the boost", anything, _hose_off),

@@ -9,28 +9,39 @@ from typing import Final
 
 from expert.bench.car import Car, hole_m2
 from expert.bench.fits import Fits, anything, has
-from expert.bench.wastegate import Wastegate
+from expert.bench.wastegate import ENOUGH_M, Wastegate
 
 Change = Callable[[Car, random.Random], Car]
-# Bores of a gate that is too small for a free exhaust, and of one that is just enough.
+# Bores of a gate that is too small for a free exhaust.
 _SMALL_M: Final = (0.021, 0.024)
-_MARGINAL_M: Final = 0.0245
+# How far the rod is pulled to reach its pin, the middle of the 1 to 4 mm that are usual: common
+# practice, no source.
+_SQUEEZE_M: Final = 2.5e-3
 
 
 def _gate(change: Callable[[Wastegate, random.Random], Wastegate]) -> Change:
     return lambda car, draw: replace(car, wastegate=change(car.wastegate, draw))
 
 
-def _spring(low: float, high: float) -> Change:
+def _spring(low: float, high: float, *, tired: bool = False) -> Change:
     def change(one: Wastegate, draw: random.Random) -> Wastegate:
-        gate = one.gate
-        return replace(one, gate=replace(gate, preload_n=gate.preload_n * draw.uniform(low, high)))
+        gate, share = one.gate, draw.uniform(low, high)
+        sprung = replace(one, gate=replace(gate, preload_n=gate.preload_n * share))
+        return (
+            replace(sprung, spring_sag=share) if tired else replace(sprung, spring_made_for=share)
+        )
 
     return _gate(change)
 
 
-def _leaking(low_mm: float, high_mm: float) -> Change:
-    return _gate(lambda one, draw: replace(one, leak_m2=hole_m2(draw.uniform(low_mm, high_mm))))
+def _leaking(low_mm: float, high_mm: float, **found: object) -> Change:
+    return _gate(
+        lambda one, draw: replace(
+            one,
+            leak_m2=hole_m2(draw.uniform(low_mm, high_mm)),
+            **found,  # type: ignore[arg-type]
+        )
+    )
 
 
 def _dragging(one: Wastegate, draw: random.Random) -> Wastegate:
@@ -42,17 +53,33 @@ def _short_rod(one: Wastegate, draw: random.Random) -> Wastegate:
     short_m = draw.uniform(0.004, 0.006)
     gate = one.gate
     preload_n = gate.preload_n + short_m * gate.rate_n_m
-    return replace(one, gate=replace(gate, preload_n=preload_n, travel_m=gate.travel_m - short_m))
+    shorter = replace(gate, preload_n=preload_n, travel_m=gate.travel_m - short_m)
+    return replace(one, gate=shorter, rod_short_m=short_m)
+
+
+def _long_rod(one: Wastegate, draw: random.Random) -> Wastegate:
+    # Nothing pulls the rod when the can is at its own stop, so the squeeze is lost as well.
+    ajar_m = draw.uniform(2e-3, 3.5e-3)
+    gate = one.gate
+    preload_n = max(gate.preload_n - (_SQUEEZE_M + ajar_m) * gate.rate_n_m, 1.0)
+    return replace(
+        one,
+        ajar_m=ajar_m,
+        gate=replace(gate, preload_n=preload_n),
+        rod_short_m=-_SQUEEZE_M - ajar_m,
+    )
 
 
 def _cocked(one: Wastegate, draw: random.Random) -> Wastegate:
     gate = replace(one.gate, travel_m=one.gate.travel_m * 0.35)
-    return replace(one, gate=gate, leak_m2=hole_m2(draw.uniform(14.0, 19.0)))
+    return replace(one, gate=gate, leak_m2=hole_m2(draw.uniform(14.0, 19.0)), ring="tilted")
 
 
 def _travel(low_m: float, high_m: float) -> Change:
     return _gate(
-        lambda one, draw: replace(one, gate=replace(one.gate, travel_m=draw.uniform(low_m, high_m)))
+        lambda one, draw: replace(
+            one, gate=replace(one.gate, travel_m=draw.uniform(low_m, high_m)), fouls=True
+        )
     )
 
 
@@ -76,7 +103,7 @@ def _blown(car: Car, draw: random.Random) -> Car:
 
 def _cold(car: Car, draw: random.Random) -> Car:
     place = replace(car.place, ambient_k=draw.uniform(256.0, 266.0))
-    gate = replace(car.wastegate, port_m=_MARGINAL_M)
+    gate = replace(car.wastegate, port_m=ENOUGH_M)
     return replace(car, place=place, wastegate=gate)
 
 
@@ -85,17 +112,29 @@ _inner, _outer = has("internal-gate"), has("external-gate")
 GATE_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     "spring-soft": ("preload 0.5 to 0.65 of the spring's", anything, _spring(0.5, 0.65)),
     "spring-stiff": ("preload 1.35 to 1.6 of the spring's", anything, _spring(1.35, 1.6)),
-    "spring-tired": ("preload 0.72 to 0.82 of the spring's", anything, _spring(0.72, 0.82)),
+    "spring-tired": (
+        "preload 0.72 to 0.82 of the spring's",
+        anything,
+        _spring(0.72, 0.82, tired=True),
+    ),
     "diaphragm-torn": (
         "pressure on both sides is nearly the same",
         anything,
         _gate(lambda one, draw: replace(one, torn=draw.uniform(0.85, 1.0))),
     ),
     "stem-sticks": ("drag of 12 to 25 % of the preload", anything, _gate(_dragging)),
-    "valve-debris": ("hole of 16 to 21 mm that stays open", anything, _leaking(16.0, 21.0)),
+    "valve-debris": (
+        "hole of 16 to 21 mm that stays open",
+        anything,
+        _leaking(16.0, 21.0, debris=True),
+    ),
     "cold-air": ("air of -17 to -7 C and a gate with little to spare", anything, _cold),
     "blown-open": ("exhaust pushes at the valve nearly twice as hard", anything, _blown),
-    "seat-ring-missing": ("hole of 32 to 36 mm that stays open", _outer, _leaking(32.0, 36.0)),
+    "seat-ring-missing": (
+        "hole of 32 to 36 mm that stays open",
+        _outer,
+        _leaking(32.0, 36.0, ring="none"),
+    ),
     "seat-ring-cocked": ("hole of 14 to 19 mm, and a third of the lift", _outer, _gate(_cocked)),
     "gate-reversed": (
         "exhaust pushes the valve shut",
@@ -110,11 +149,15 @@ GATE_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     ),
     "preload-excess": ("4 to 6 mm more squeeze and less travel", _inner, _gate(_short_rod)),
     "flapper-ajar": (
-        "never closer than 2 to 3.5 mm",
+        "never closer than 2 to 3.5 mm, and the squeeze of the spring lost",
         _inner,
-        _gate(lambda one, draw: replace(one, ajar_m=draw.uniform(2e-3, 3.5e-3))),
+        _gate(_long_rod),
     ),
-    "flapper-worn": ("hole of 15 to 19 mm that stays open", _inner, _leaking(15.0, 19.0)),
+    "flapper-worn": (
+        "hole of 15 to 19 mm that stays open",
+        _inner,
+        _leaking(15.0, 19.0, play=True),
+    ),
     "flapper-seized-shut": (
         "lift 0, whatever the pressure",
         _inner,

@@ -16,13 +16,15 @@ from expert.bench.hosework import (
     joined,
     moved,
     narrowed,
+    pilled,
+    restricted,
     source_port,
     split,
     swapped,
     uncapped,
     without,
 )
-from expert.bench.rig import PINCHED_BORE_MM, Rig
+from expert.bench.rig import BALL_SEAT, PINCHED_BORE_MM, Rig
 
 Change = Callable[[Car, random.Random], Car]
 
@@ -74,32 +76,51 @@ def _pinched(car: Car, draw: random.Random) -> Car:
 
 
 def _left_in(car: Car, draw: random.Random) -> Car:
-    return with_rig(car, narrowed(car.rig, gate_port(car.rig), draw.uniform(0.5, 0.7)))
+    return with_rig(car, pilled(car.rig, gate_port(car.rig), draw.uniform(0.5, 0.7)))
 
 
-def _after_throttle(rig: Rig) -> Rig:
-    return replace(moved(rig, {source_port(rig): "manifold.tap"}), capped=rig.capped)
+def _moved_source(to: str) -> Callable[[Rig], Rig]:
+    """The source hose on another port, and a cap where it was."""
+
+    def change(rig: Rig) -> Rig:
+        port = source_port(rig)
+        elsewhere = moved(rig, {port: to})
+        return replace(elsewhere, capped=elsewhere.capped | {port})
+
+    return change
 
 
 def _loose_tap(car: Car, draw: random.Random) -> Car:
     leaking = split(car.rig, source_port(car.rig), draw.uniform(2.4, 3.2))
-    return replace(car, rig=leaking, charge_leak_m2=car.charge_leak_m2 + hole_m2(5.0))
+    leak_m2 = car.charge_leak_m2 + hole_m2(5.0)
+    return replace(car, rig=leaking, charge_leak_m2=leak_m2, tap_moves=True)
 
 
 def _shrouded(car: Car, draw: random.Random) -> Car:
     return replace(
-        with_rig(car, narrowed(car.rig, source_port(car.rig), 0.6)),
+        with_rig(car, restricted(car.rig, "coupler-tap", 0.6)),
         signal_share=car.signal_share * draw.uniform(0.65, 0.85),
     )
 
 
-def _lagging(low: float, high: float) -> Change:
-    return lambda car, draw: replace(car, extra_lag_s=car.extra_lag_s + draw.uniform(low, high))
+def _lagging(low: float, high: float, **found: object) -> Change:
+    return lambda car, draw: replace(
+        car,
+        extra_lag_s=car.extra_lag_s + draw.uniform(low, high),
+        **found,  # type: ignore[arg-type]
+    )
 
 
-def _shut_in(car: Car, draw: random.Random) -> Car:
-    gate = replace(car.wastegate, shut_in_m3=draw.uniform(36e-6, 50e-6))
-    return replace(car, rig=capped(car.rig, UPPER), wastegate=gate)
+def _shut_in(change: Callable[[Rig], Rig]) -> Change:
+    def shut(car: Car, draw: random.Random) -> Car:
+        gate = replace(car.wastegate, shut_in_m3=draw.uniform(36e-6, 50e-6))
+        return replace(car, rig=change(car.rig), wastegate=gate)
+
+    return shut
+
+
+def _upper_capped(rig: Rig) -> Rig:
+    return capped(rig, UPPER)
 
 
 def _setting(change: Callable[[float, random.Random], float]) -> Change:
@@ -109,7 +130,11 @@ def _setting(change: Callable[[float, random.Random], float]) -> Change:
 
 
 def _restrictor(bore_mm: float | None) -> Change:
-    return _rig(lambda rig: replace(rig, restrictors_mm={"bleed-controller": bore_mm}))
+    return _rig(lambda rig: restricted(rig, "bleed-controller", bore_mm))
+
+
+def _gives_nothing(car: Car, _: random.Random) -> Car:
+    return replace(car, controller_gives=0.0)
 
 
 _three_one = both(has("three-port"), one_signal)
@@ -124,37 +149,41 @@ SIGNAL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     "signal-leak": (f"{_NETWORK}: hole of 1.2 to 2.2 mm at the gate", anything, _leak),
     "signal-pinched": (f"{_NETWORK}: bore of about 0.4 mm, and the lag of it", anything, _pinched),
     "source-unboosted": (
-        f"{_NETWORK}: source on outside air",
+        f"{_NETWORK}: source on the inlet pipe",
         anything,
-        _rig(lambda rig: without(rig, source_port(rig))),
+        _rig(_moved_source("inlet-pipe.tap")),
     ),
     "source-post-throttle": (
         f"{_NETWORK}: source on the manifold, so it follows the throttle",
         anything,
-        _rig(_after_throttle),
+        _rig(_moved_source("manifold.tap")),
     ),
     "restrictor-left-in": (f"{_NETWORK}: bore of 0.5 to 0.7 mm", anything, _left_in),
     "restrictor-blocked": (
         f"{_NETWORK}: bore of 0",
         anything,
-        _rig(lambda rig: narrowed(rig, gate_port(rig), 0.0)),
+        _rig(lambda rig: pilled(rig, gate_port(rig), 0.0)),
     ),
     "checkvalve-traps": (
         "the gate keeps the most signal it has had",
         anything,
-        lambda car, _: replace(car, keeps_signal=True),
+        lambda car, _: replace(car, keeps_signal=True, one_way=True),
     ),
     "checkvalve-blocks": (
         f"{_NETWORK}: check valve away from the gate",
         anything,
         _rig(lambda rig: checked(rig, gate_port(rig), towards=False)),
     ),
-    "line-long": ("0.2 to 0.45 s more lag of the signal", anything, _lagging(0.2, 0.45)),
-    "line-wet": ("0.15 to 0.6 s more lag of the signal", anything, _lagging(0.15, 0.6)),
+    "line-long": (
+        "0.2 to 0.45 s more lag of the signal",
+        anything,
+        _lagging(0.2, 0.45, hose_m=4.0),
+    ),
+    "line-wet": ("0.15 to 0.6 s more lag of the signal", anything, _lagging(0.15, 0.6, wet=True)),
     "tap-undrilled": (
         f"{_NETWORK}: bore of 0 at the tap",
         has("coupler-tap"),
-        _rig(lambda rig: narrowed(rig, source_port(rig), 0.0)),
+        _rig(lambda rig: restricted(rig, "coupler-tap", 0.0)),
     ),
     "tap-shrouded": (
         "bore of 0.6 mm at the tap, and 65 to 85 % of the pressure",
@@ -219,11 +248,15 @@ SIGNAL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
         two_signals,
         _rig(lambda rig: checked(rig, UPPER, towards=True)),
     ),
-    "upper-shut-in": ("air shut in above the diaphragm as a second spring", two_signals, _shut_in),
+    "upper-shut-in": (
+        "air shut in above the diaphragm as a second spring",
+        two_signals,
+        _shut_in(_upper_capped),
+    ),
     "upper-hose-blocked": (
         "air shut in above the diaphragm as a second spring",
         two_signals,
-        _shut_in,
+        _shut_in(lambda rig: narrowed(rig, UPPER, 0.0)),
     ),
     "fourport-swap-source-vent": (f"{_NETWORK}: source and vent changed over", _four, _pair(P, V)),
     "fourport-swap-lower-upper": (
@@ -252,14 +285,14 @@ SIGNAL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
         _pair(V, U),
     ),
     "fourport-rotated-shut": (
-        f"{_NETWORK}: all moved on, source to the upper side at rest",
+        f"{_NETWORK}: three moved round, source to the upper side at rest, then to the vent",
         _four,
-        _permuted({U: P, V: U, L: V, P: L}),
+        _permuted({P: U, U: V, V: P}),
     ),
     "fourport-rotated-vented": (
-        f"{_NETWORK}: all moved on, source to the vent at rest",
+        f"{_NETWORK}: three moved round, source to the vent at rest, then to the lower side",
         _four,
-        _permuted({V: P, U: V, L: U, P: L}),
+        _permuted({P: V, V: U, U: P}),
     ),
     "fourport-upper-off": (
         f"{_NETWORK}: upper side open to the air",
@@ -269,7 +302,7 @@ SIGNAL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     "uppers-capped": (
         "air shut in above the diaphragm as a second spring",
         _outer_one,
-        _shut_in,
+        _shut_in(_upper_capped),
     ),
     "spare-lower-open": (
         f"{_NETWORK}: cap left off",
@@ -314,14 +347,16 @@ SIGNAL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     "manual-bleed-plugged": (
         "the gate keeps the most signal it has had",
         has("ball-controller"),
-        lambda car, _: replace(car, keeps_signal=True),
+        lambda car, _: replace(
+            car, rig=restricted(car.rig, "ball-controller", 0.0), keeps_signal=True
+        ),
     ),
     "ball-stuck": (
         f"{_NETWORK}: bore of 0",
         has("ball-controller"),
-        _rig(lambda rig: narrowed(rig, BALL_IN, 0.0)),
+        _rig(lambda rig: restricted(rig, BALL_SEAT, 0.0)),
     ),
-    "ball-leaks": ("the ball holds nothing back", has("ball-controller"), _setting(lambda *_: 0.0)),
+    "ball-leaks": ("the ball holds nothing back", has("ball-controller"), _gives_nothing),
     "bleed-reversed": (
         f"{_NETWORK}: feed and gate changed over",
         has("bleed-controller"),
@@ -340,7 +375,7 @@ SIGNAL_FAULTS: Final[dict[str, tuple[str, Fits, Change]]] = {
     "bleed-needle-shut": (
         f"{_NETWORK}: nothing is let out",
         has("bleed-controller"),
-        _setting(lambda *_: 0.0),
+        _gives_nothing,
     ),
     "bleed-needle-off": (
         f"{_NETWORK}: branch open to the air",

@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 from expert.bench.air import SEA_LEVEL_PA
 from expert.bench.expect import is_pulsed
 from expert.bench.pneumatics import stepped
-from expert.bench.rig import LOWER, UPPER, Air, Rig, Setting, gate_sees, network_of
+from expert.bench.rig import LOWER, UPPER, Air, Rig, Setting, gate_sees, network_of, shut_in_m3
 
 # Gauge. The first is vacuum in the manifold without boost.
 _PRESSURES_PA: Final = (-60e3, 0.0, 70e3, 150e3, 300e3)
@@ -39,7 +39,8 @@ class GateMap:
     """A table of what the gate sees, and how long it takes to see it.
 
     ``by_manifold`` says for the lower and the upper side whether manifold pressure is what decides
-    instead of boost before the throttle.
+    instead of boost before the throttle. ``shut_in_m3`` is the air shut in above the diaphragm
+    while the solenoid rests, None where there is none.
     """
 
     duties: tuple[float, ...]
@@ -48,6 +49,7 @@ class GateMap:
     lost: Rows
     by_manifold: tuple[bool, bool]
     lag_s: float
+    shut_in_m3: float | None = None
 
     def seen(self, boost_pa: float, manifold_pa: float, duty: float) -> Seen:
         """By interpolation, at the ends of the table the ends."""
@@ -95,6 +97,7 @@ class _Kept:
             tuple(sorted(rig.splits_mm.items())),
             rig.checks,
             tuple(sorted(rig.restrictors_mm.items())),
+            tuple(sorted(rig.pills_mm.items())),
             rig.plugged,
             rig.solenoid_mm,
             rig.chamber_m3,
@@ -124,7 +127,9 @@ def _made(kept: _Kept, duties: tuple[float, ...], ambient_pa: float, hertz: floa
         tuple(tuple(float(getattr(one, name)) for one in row) for row in rows)
         for name in ("lower_pa", "upper_pa", "lost_kg_s")
     )
-    return GateMap(duties, lower, upper, lost, _by_manifold(rig, duties), lag_s(rig))
+    return GateMap(
+        duties, lower, upper, lost, _by_manifold(rig, duties), lag_s(rig), shut_in_m3(rig)
+    )
 
 
 def _by_manifold(rig: Rig, duties: tuple[float, ...]) -> tuple[bool, bool]:

@@ -46,6 +46,17 @@ def narrowed(rig: Rig, port: Port, bore_mm: float) -> Rig:
     return replace(rig, bores_mm={**rig.bores_mm, **bores})
 
 
+def pilled(rig: Rig, port: Port, bore_mm: float) -> Rig:
+    """A pill in the hose on a port; 0 is one that was never drilled through."""
+    pills = {hose: bore_mm for hose in rig.hoses if port in hose}
+    return replace(rig, pills_mm={**rig.pills_mm, **pills})
+
+
+def restricted(rig: Rig, part: str, bore_mm: float | None) -> Rig:
+    """The restrictor of a part with another bore; 0 is blocked, None is missing."""
+    return replace(rig, restrictors_mm={**rig.restrictors_mm, part: bore_mm})
+
+
 def split(rig: Rig, port: Port, bore_mm: float) -> Rig:
     """A hole in the hose on a port, at the end of that port."""
     hoses, splits = [], dict(rig.splits_mm)

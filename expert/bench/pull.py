@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
 
 from expert.bench.air import GAS_CONSTANT, SEA_LEVEL_PA, compressed_k, density_kg_m3
@@ -21,6 +21,7 @@ from expert.bench.engine import behind_throttle
 from expert.bench.flow import orifice_kg_s
 from expert.bench.gatemap import GateMap
 from expert.bench.turbine import GAMMA_EXHAUST, R_EXHAUST, turbine_w
+from expert.bench.wastegate import Wastegate
 
 STEP_S: Final = 0.002
 LOG_S: Final = 0.05
@@ -38,6 +39,8 @@ _OVERRUN: Final = 0.22
 _LIFT_OFF: Final = 0.05
 _PER_STEP: Final = round(CONTROL_STEP_S / STEP_S)
 _PER_ROW: Final = round(LOG_S / STEP_S)
+# A solenoid that is driven less than this is at rest.
+_RESTS: Final = 0.02
 # A driver who sees the throttle shut lifts after this time.
 _DRIVER_S: Final = 0.6
 
@@ -122,6 +125,8 @@ class State:
     began_rpm: float = 0.0
     gear: int = 0
     memory: Memory = field(default_factory=Memory)
+    # The gate while the solenoid rests: it may have air shut in then.
+    resting: Wastegate | None = None
 
 
 def at_rest(car: Car) -> State:
@@ -136,6 +141,9 @@ def run(car: Car, segments: list[Segment]) -> Iterator[Row]:
     """The rows of a session, one every ``LOG_S`` seconds."""
     state = at_rest(car)
     seen_map = car.gate_map()
+    state.resting = car.wastegate
+    if car.wastegate.shut_in_m3 is None and seen_map.shut_in_m3 is not None:
+        state.resting = replace(car.wastegate, shut_in_m3=seen_map.shut_in_m3)
     step = 0
     for number, segment in enumerate(segments):
         cuts = state.memory.cuts
@@ -346,7 +354,10 @@ def _move_gate(car: Car, state: State, seen_map: GateMap, now: float) -> None:
     if not (car.keeps_signal and lower < state.lower_pa):
         state.lower_pa += (lower - state.lower_pa) * STEP_S / tau
     state.upper_pa += (upper - state.upper_pa) * STEP_S / tau
-    wanted = car.wastegate.lift_m(
+    gate = car.wastegate
+    if state.resting is not None and state.driven < _RESTS:
+        gate = state.resting
+    wanted = gate.lift_m(
         state.lift_m, state.lower_pa, state.upper_pa, state.p3_pa - state.p4_pa, ambient
     )
     state.lift_m += (wanted - state.lift_m) * STEP_S / _LIFT_TAU_S

@@ -28,10 +28,15 @@ PINCHED_BORE_MM: Final = 0.4
 SPLIT_BORE_MM: Final = 2.0
 CHAMBER_M3: Final = 40e-6
 PORT_M3: Final = 2e-6
+# Half a metre of usual hose.
+UPPER_HOSE_M3: Final = 6e-6
 # What a ball controller holds back when it is wound right in.
 BALL_MOST_PA: Final = 100e3
 # What the vacuum pump of a bypass makes below the air outside, and the manifold on lift-off.
 VACUUM_PA: Final = -60e3
+
+# The seat of a ball controller, beside its bleed hole.
+BALL_SEAT: Final = "ball-controller.seat"
 
 AIR: Final = "air"
 BOOST: Final = "boost"
@@ -49,7 +54,8 @@ class Rig:
     that share a port. A port with neither hose nor cap is open to the air. ``bores_mm`` narrows a
     hose, ``splits_mm`` opens one to the air, ``checks`` puts a check valve into one that passes
     from the first port to the second only. ``restrictors_mm`` says which bore a part's own
-    restrictor has (0 blocked, None missing).
+    restrictor has (0 blocked, None missing): the bleed hole and the seat of a ball controller, the
+    restrictor of a bleed controller, the hole of a tap. ``pills_mm`` are pills put into hoses.
     """
 
     parts: frozenset[str]
@@ -62,6 +68,7 @@ class Rig:
     plugged: bool = True
     solenoid_mm: float = SOLENOID_BORE_MM
     chamber_m3: float = CHAMBER_M3
+    pills_mm: Mapping[tuple[Port, Port], float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +134,14 @@ def _ball(rig: Rig, setting: Setting) -> list[Way]:
     inlet, outlet = "ball-controller.inlet", "ball-controller.outlet"
     hole_mm = rig.restrictors_mm.get("ball-controller")
     return [
-        _way(inlet, outlet, BALL_BORE_MM, opens_pa=setting.share * BALL_MOST_PA),
+        _way(inlet, outlet, _seat_mm(rig), opens_pa=setting.share * BALL_MOST_PA),
         _way(outlet, AIR, BLEED_HOLE_MM if hole_mm is None else hole_mm),
     ]
+
+
+def _seat_mm(rig: Rig) -> float:
+    bore_mm = rig.restrictors_mm.get(BALL_SEAT)
+    return BALL_BORE_MM if bore_mm is None else bore_mm
 
 
 def _bleed(rig: Rig, setting: Setting) -> list[Way]:
@@ -166,6 +178,11 @@ def _tap(port: Port, source: str) -> Inside:
     return lambda _, __: [_way(source, port, PORT_BORE_MM)]
 
 
+def _coupler_tap(rig: Rig, _: Setting) -> list[Way]:
+    bore_mm = rig.restrictors_mm.get("coupler-tap")
+    return [_way(BOOST, "coupler-tap.tap", PORT_BORE_MM if bore_mm is None else bore_mm)]
+
+
 def _recirculating(rig: Rig, setting: Setting) -> list[Way]:
     solenoid = "recirculating-bypass.solenoid"
     joined = f"{solenoid}-supply" if setting.lifting else f"{solenoid}-vent"
@@ -199,7 +216,7 @@ INSIDE: Final[Mapping[str, Inside]] = {
     "internal-gate": _internal_gate,
     "signal-tee": _tee,
     "housing-nipple": _tap("housing-nipple.nipple", BOOST),
-    "coupler-tap": _tap("coupler-tap.tap", BOOST),
+    "coupler-tap": _coupler_tap,
     "charge-path": _tap("charge-path.pre-throttle-tap", BOOST),
     "manifold": _tap("manifold.tap", MANIFOLD),
     "inlet-pipe": _tap("inlet-pipe.tap", AIR),
@@ -233,7 +250,7 @@ def _is_outside(port: Port) -> bool:
 
 
 def _hose(hose: tuple[Port, Port], rig: Rig) -> list[Way]:
-    bore_mm = rig.bores_mm.get(hose, HOSE_BORE_MM)
+    bore_mm = min(rig.bores_mm.get(hose, HOSE_BORE_MM), rig.pills_mm.get(hose, HOSE_BORE_MM))
     opens_pa = 0.0 if hose in rig.checks else None
     ways = [_way(hose[0], hose[1], bore_mm, opens_pa=opens_pa)]
     if hose in rig.splits_mm:
@@ -289,6 +306,27 @@ def _lost(network: Network, mean: Pressures, share: float) -> float:
     return sum(
         weight[way.state] * way_flow_kg_s(way, mean) for way in network.ways if way.a == BOOST
     )
+
+
+def shut_in_m3(rig: Rig) -> float | None:
+    """The volume of air that is shut in above the diaphragm while the solenoid rests.
+
+    None where that side can breathe out. A check valve lets out in its own direction only.
+    """
+    network = network_of(rig, Air(0.0, 0.0), Setting(0.0))
+    found, fresh = {UPPER}, [UPPER]
+    while fresh:
+        here = fresh.pop()
+        for way in network.open_ways(powered=False):
+            out = [way.b] if way.a == here else []
+            if way.b == here and way.opens_pa is None:
+                out.append(way.a)
+            new = [name for name in out if name not in found]
+            found.update(new)
+            fresh += new
+    if UPPER not in network.volumes_m3 or found & set(_SOURCES):
+        return None
+    return rig.chamber_m3 + UPPER_HOSE_M3
 
 
 MOST_BOOST_PA: Final = 400e3

@@ -16,6 +16,8 @@ from expert.bench.turbine import GAMMA_EXHAUST, R_EXHAUST
 _RATED_EXHAUST_PA: Final = 20e3
 _RATED_EXHAUST_SHARE: Final = 0.75
 _RATED_LIFT_M: Final = 0.0035
+# The bore that is just enough for the engine of the bench on a mild day; assumed.
+ENOUGH_M: Final = 0.0245
 # Between isothermal and adiabatic, as for air that is shut in while boost moves slowly.
 _TRAPPED_EXPONENT: Final = 1.1
 
@@ -29,6 +31,12 @@ class Wastegate:
     valve: 1 opens, -1 shuts (mounted the wrong way round). ``ajar_m`` is the least lift.
     ``passes`` is the share of the gas that an outlet leaves. ``shut_in_m3`` is the volume of air
     shut in above the diaphragm.
+
+    The rest is what is seen of it in pieces: ``ring`` is the seat ring (square, tilted, none),
+    ``debris`` something between valve and seat, ``play`` a worn hinge, ``fouls`` a flapper that
+    hits something. ``spring_made_for`` is what the springs are made for beside what is on the
+    sheet, ``spring_sag`` what is left of their length. ``rod_short_m`` is how much shorter the rod
+    is than usual.
     """
 
     gate: Gate
@@ -42,6 +50,13 @@ class Wastegate:
     joined: bool = True
     shut_in_m3: float | None = None
     torn: float = 0.0
+    ring: str = "square"
+    debris: bool = False
+    play: bool = False
+    fouls: bool = False
+    spring_made_for: float = 1.0
+    spring_sag: float = 1.0
+    rod_short_m: float = 0.0
 
     def lift_m(
         self,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -33,6 +35,10 @@ def test_what_the_valve_makes_of_a_duty(duty: float) -> None:
     assert Solenoid().driven(duty) == pytest.approx(duty)
     assert Solenoid(inverted=True).driven(duty) == pytest.approx(1.0 - duty)
     assert Solenoid(stuck=1.0).driven(duty) == 1.0
+    assert Solenoid(ground_ohm=1.0).driven(duty) == 1.0
+    assert Solenoid(coil_ohm=math.inf).driven(duty) == Solenoid(coil_ohm=0.4).driven(duty) == 0.0
+    assert Solenoid(plugged=False).driven(duty) == Solenoid(supply_v=6.0).driven(duty) == 0.0
+    assert Solenoid(wire_ohm=math.inf).driven(duty) == 0.0
     assert 0.2 <= Solenoid(leak=0.2).driven(duty) <= 0.8
     assert Solenoid(slow=True).driven(duty) == (
         0.0 if duty <= 0.6 else pytest.approx(min((duty - 0.6) / 0.2, 1.0))

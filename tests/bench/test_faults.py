@@ -30,7 +30,7 @@ def test_a_seed_draws_how_bad_it_is() -> None:
 def test_two_faults_act_together() -> None:
     both = broken(car("internal"), ["valve-debris", "solenoid-dead"], 1)
     assert both.wastegate.leak_m2 > 0.0
-    assert both.solenoid.stuck == 0.0
+    assert both.solenoid.driven(1.0) == 0.0
 
 
 def test_what_is_refused() -> None:

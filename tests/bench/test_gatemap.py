@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from expert.bench.air import SEA_LEVEL_PA
+from expert.bench.faults import broken
 from expert.bench.gatemap import gate_map, lag_s
 from expert.bench.hosework import joined, moved, narrowed
 from expert.bench.rig import Air, gate_sees
-from tests.bench.cars import CAN, COM, LOWER, NIPPLE, RIGS, UPPER
+from tests.bench.cars import CAN, COM, LOWER, NIPPLE, RIGS, UPPER, car
 
 HERTZ = 30.0
 
@@ -68,3 +69,23 @@ def test_a_controller_by_hand_has_one_column() -> None:
     assert table.duties == (0.3,)
     assert table.seen(100e3, 100e3, 0.0) == table.seen(100e3, 100e3, 1.0)
     assert LOWER not in {port for hose in RIGS["ball"].hoses for port in hose}
+
+
+@pytest.mark.parametrize(
+    ("rig", "cause", "shut"),
+    [
+        ("internal", "", False),
+        ("upper", "", False),
+        ("four", "", False),
+        ("upper", "upper-vent-blocked", True),
+        ("upper", "upper-checkvalve", True),
+        ("upper", "upper-vent-boosted", False),
+        ("upper", "upper-hose-off", False),
+        ("external", "uppers-capped", True),
+    ],
+)
+def test_air_is_shut_in_where_the_upper_side_cannot_breathe(
+    rig: str, cause: str, shut: bool
+) -> None:
+    table = broken(car(rig), cause.split(), 1).gate_map()
+    assert (table.shut_in_m3 is not None) == shut

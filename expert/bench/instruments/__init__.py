@@ -1,0 +1,1 @@
+"""Virtual instruments: what a person with a tool finds at a simulated car."""
