@@ -33,7 +33,7 @@ def mail(options: argparse.Namespace) -> int:
     knowledge = knowledge_of(options)
     shop = _shop(options.shop)
     cases = _cases(options, knowledge)
-    triages = _triages(paths, knowledge, cases)
+    triages = _triages(paths, knowledge, cases, one_by_one=bool(action))
     if action:
         triage = _find(triages, number)
         if action == CORRECT:
@@ -88,15 +88,23 @@ def _cases(options: argparse.Namespace, knowledge: Knowledge) -> Cases:
 
     if options.cases is None:
         return MemoryCases()
-    kept = FolderCases(options.cases, knowledge.digest)
-    for message in kept.damaged:
-        sys.stderr.write(f"gatepost: {message}\n")
-    return kept
+    return FolderCases(options.cases, knowledge.digest, _warn)
 
 
-def _triages(paths: list[str], knowledge: Knowledge, cases: Cases) -> Iterator[Triage]:
-    """Every message with what it amounts to, in the order of the mailbox."""
-    from expert.case.consult import Consultant
+def _warn(message: str) -> None:
+    sys.stderr.write(f"gatepost: {message}\n")
+
+
+def _triages(
+    paths: list[str], knowledge: Knowledge, cases: Cases, *, one_by_one: bool
+) -> Iterator[Triage]:
+    """Every message with what it amounts to, in the order of the mailbox.
+
+    One by one, no message is taken in after the last that is asked for.
+    """
+    import gc
+
+    from expert.desk.ahead import ahead
     from expert.desk.threads import Threads
     from expert.desk.triage import Desk
     from expert.evidence.mail.lexicon import Lexicon
@@ -104,10 +112,15 @@ def _triages(paths: list[str], knowledge: Knowledge, cases: Cases) -> Iterator[T
 
     lexicon = Lexicon(knowledge)
     threads = Threads(cases, knowledge, lexicon)
-    desk = Desk(Consultant(knowledge))
-    for read in read_all(paths, lexicon):
-        taken, case, events, news = threads.take(read)
-        yield desk.triage(taken, events or None, case, news)
+    desk = Desk(knowledge)
+    # All of this lives as long as the run; no need to look through it for garbage again and again.
+    gc.freeze()
+    messages = read_all(paths, lexicon)
+    for read in messages if one_by_one else ahead(messages):
+        taken = threads.take(read)
+        yield desk.triage(
+            taken.message, taken.events or None, taken.case, taken.news, taken.logs.logs
+        )
 
 
 def _print_json(
@@ -187,18 +200,21 @@ def _corrected(
     triage: Triage, options: argparse.Namespace, knowledge: Knowledge, cases: Cases
 ) -> Triage:
     """The message with its case set right, and the case goes on from there."""
-    from expert.case.consult import Consultant
     from expert.case.prefill import events_from
     from expert.desk.correct import corrections
+    from expert.desk.threads import about_a_car, identity, noted
     from expert.desk.triage import Desk
     from expert.errors import UsageError
 
-    if not triage.case:
+    mail = triage.read.mail
+    if mail is None:
         raise UsageError(
-            f"Message {triage.read.number} is {triage.kind} and belongs to no case, "
+            f"Message {triage.read.number} is broken and belongs to no case, "
             "so there is nothing to correct."
         )
-    before = cases.events(triage.case)
+    # What was taken for unrelated begins its case here.
+    case = triage.case or cases.name(identity(mail))
+    before = cases.events(case)
     setup = options.setup or triage.state.setup
     said: list[Event] = events_from(
         knowledge,
@@ -210,9 +226,10 @@ def _corrected(
         target=options.target,
         answers=options.answer or [],
     )
-    cases.append(triage.case, corrections(before, said, options.drop or []))
-    desk = Desk(Consultant(knowledge))
-    return desk.triage(triage.read, cases.events(triage.case), triage.case)
+    made = corrections(before, said, options.drop or [])
+    cases.append(case, made if triage.case else [*made, noted(mail)])
+    desk = Desk(knowledge)
+    return desk.triage(about_a_car(triage.read), cases.events(case), case)
 
 
 def _shop(path: Path | None) -> Shop:
@@ -247,8 +264,9 @@ def _draft_file(
     """Write the draft into the chosen folder, under a name that no message decides."""
     if not options.draft or not options.out or not _answerable(triage):
         return
+    from expert.desk.threads import draft_id, identity
     from expert.errors import MissingError
-    from expert.export.reply import eml
+    from expert.export.reply_eml import eml
     from expert.text import clean
 
     text = _draft(triage, knowledge, shop)
@@ -262,6 +280,7 @@ def _draft_file(
             text,
             to=mail.reply_to or mail.sender,
             subject=mail.subject,
+            own_id=draft_id(identity(mail)),
             message_id=mail.message_id,
             references=mail.references,
         )

@@ -1,7 +1,8 @@
 """How well messages are understood, on labelled messages of our own invention.
 
 ``python -m tests.mail_eval`` prints the figures of all parts, ``--misses`` what was missed, and
-``--half build`` one half only. ``--speed`` measures messages a second on one core.
+``--part build`` one part only; ``--file PATH`` measures any file of labelled messages.
+``--speed`` measures messages a second on one core.
 """
 
 from __future__ import annotations
@@ -17,7 +18,6 @@ from typing import Any
 
 import yaml
 
-from expert.case.consult import Consultant
 from expert.desk.triage import Desk, Triage
 from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.reader import read_one
@@ -26,7 +26,9 @@ from expert.loading.folder import load, shipped_folder
 from expert.model import Knowledge
 
 FOLDER = Path(__file__).parent / "mail"
-HALVES = ("build", "second", "untouched")
+# In the order in which they were written; what is not there is passed over.
+NAMES = ("build", "second", "third", "fourth", "fifth", "untouched")
+PARTS = tuple(name for name in NAMES if (FOLDER / f"{name}.yaml").is_file())
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,7 @@ class Labelled:
 
 @dataclass
 class Figures:
-    """Counts over a half."""
+    """Counts over a part."""
 
     messages: int = 0
     complaints: int = 0
@@ -72,9 +74,10 @@ def knowledge() -> Knowledge:
     return load([shipped_folder()])
 
 
-def labelled(half: str) -> list[Labelled]:
-    """The messages of one half."""
-    entries: list[dict[str, Any]] = yaml.safe_load((FOLDER / f"{half}.yaml").read_text("utf-8"))
+def labelled(part: str) -> list[Labelled]:
+    """The messages of one part, or of a file that a path names."""
+    path = Path(part) if part.endswith(".yaml") else FOLDER / f"{part}.yaml"
+    entries: list[dict[str, Any]] = yaml.safe_load(path.read_text("utf-8"))
     return [
         Labelled(**{**entry, "facts": frozenset(entry["facts"]) | _work(entry)})
         for entry in entries
@@ -89,16 +92,16 @@ def _work(entry: dict[str, Any]) -> set[str]:
 def triaged(messages: Sequence[Labelled]) -> list[Triage]:
     """What the program makes of each message, alone."""
     lexicon = Lexicon(knowledge())
-    desk = Desk(Consultant(knowledge()))
+    desk = Desk(knowledge())
     return [
         desk.triage(read_one(number, Raw("-", one.text.encode()), lexicon))
         for number, one in enumerate(messages, start=1)
     ]
 
 
-def figures(half: str) -> Figures:
-    """The counts of one half."""
-    messages = labelled(half)
+def figures(part: str) -> Figures:
+    """The counts of one part."""
+    messages = labelled(part)
     total = Figures()
     for one, triage in zip(messages, triaged(messages), strict=True):
         _count(one, triage, total)
@@ -153,9 +156,9 @@ def share(part: int, whole: int) -> str:
     return f"{part}/{whole} ({100 * part / whole:.0f} %)" if whole else "0/0"
 
 
-def table(halves: Sequence[str]) -> str:
+def table(parts: Sequence[str]) -> str:
     """The figures as the page shows them."""
-    counted = {half: figures(half) for half in halves}
+    counted = {part: figures(part) for part in parts}
     lines = {
         "messages": lambda f: str(f.messages),
         "kind right": lambda f: share(f.kind_right, f.messages),
@@ -169,18 +172,18 @@ def table(halves: Sequence[str]) -> str:
         "false on unrelated mail": lambda f: str(f.false_on_unrelated),
         "quotes that are no substring": lambda f: str(f.inexact),
     }
-    rows = [f"| figure | {' | '.join(halves)} |", "|---|" + "---|" * len(halves)]
+    rows = [f"| figure | {' | '.join(parts)} |", "|---|" + "---|" * len(parts)]
     for name, shown in lines.items():
-        rows.append(f"| {name} | {' | '.join(shown(counted[half]) for half in halves)} |")
+        rows.append(f"| {name} | {' | '.join(shown(counted[part]) for part in parts)} |")
     return "\n".join(rows)
 
 
 def speed(seconds: float = 4.0) -> str:
     """Messages a second on one core after start, by what is done with them."""
     head = b"From: a@example.org\nMessage-ID: <x@example.org>\nSubject: boost\n\n"
-    texts = [head + one.text.encode() for half in HALVES for one in labelled(half)]
+    texts = [head + one.text.encode() for part in PARTS for one in labelled(part)]
     lexicon = Lexicon(knowledge())
-    desk = Desk(Consultant(knowledge()))
+    desk = Desk(knowledge())
     reads = [read_one(1, Raw("-", text), lexicon) for text in texts]
     for one in reads:
         assert len(desk.triage(one).queries) <= 3
@@ -195,7 +198,7 @@ def speed(seconds: float = 4.0) -> str:
 
     known = rate(lambda text: desk.triage(read_one(1, Raw("-", text), lexicon)).queries)
     only = rate(lambda text: read_one(1, Raw("-", text), lexicon))
-    fresh = Desk(Consultant(knowledge()))
+    fresh = Desk(knowledge())
     start = time.process_time()
     triages = [fresh.triage(one) for one in reads]
     ranked = len(reads) / (time.process_time() - start)
@@ -215,19 +218,20 @@ def speed(seconds: float = 4.0) -> str:
 
 def main(arguments: Sequence[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mail_eval", description=__doc__)
-    parser.add_argument("--half", choices=HALVES)
+    parser.add_argument("--part", choices=PARTS)
+    parser.add_argument("--file", metavar="PATH")
     parser.add_argument("--misses", action="store_true")
     parser.add_argument("--speed", action="store_true")
     options = parser.parse_args(arguments)
-    halves = [options.half] if options.half else HALVES
+    parts = [one for one in (options.file, options.part) if one] or PARTS
     if options.speed:
         print(speed())
         return 0
-    print(table(halves))
+    print(table(parts))
     if options.misses:
-        for half in halves:
-            print(f"\n{half}")
-            print("\n".join(figures(half).misses))
+        for part in parts:
+            print(f"\n{part}")
+            print("\n".join(figures(part).misses))
     return 0
 
 

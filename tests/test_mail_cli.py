@@ -51,7 +51,9 @@ def test_json_is_one_object(box: Path, capsys: pytest.CaptureFixture[str]) -> No
     found = json.loads(capsys.readouterr().out)
     assert found["format"] == 1
     assert [one["kind"] for one in found["messages"]] == ["complaint", "unrelated", "broken"]
-    assert [one["drive"] for one in found["messages"]] == ["stop", "ok", "ok"]
+    # What cannot be read is not judged, and somebody has to read it.
+    assert [one["drive"] for one in found["messages"]] == ["stop", "ok", None]
+    assert [one["urgency"] for one in found["messages"]] == [3, 0, 2]
     assert main(["mail", str(box / "3.eml"), "--json"]) == 0
 
 
@@ -121,6 +123,20 @@ def test_a_correction_is_kept_and_the_case_goes_on(
     assert found["drive"] != "stop"
 
 
+def test_what_was_taken_for_unrelated_begins_its_case(
+    box: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    kept = tmp_path / "kept"
+    command = ["mail", "correct", "2", str(box), "--cases", str(kept), "--symptom", "lazy"]
+    assert main(command) == 0
+    capsys.readouterr()
+    assert main(["mail", str(box), "--cases", str(kept), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["messages"][1]
+    assert (found["kind"], found["urgency"], found["new"]) == ("complaint", 1, 0)
+    assert found["causes"]
+    assert (kept / found["case"]).is_file()
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [
@@ -128,7 +144,8 @@ def test_a_correction_is_kept_and_the_case_goes_on(
         (["show", "BOX"], "Name the number"),
         (["correct", "1", "BOX"], "Say what to correct"),
         (["correct", "1", "BOX", "--drop", "creep"], "name the folder with --cases"),
-        (["correct", "2", "BOX", "--drop", "x", "--cases", "KEPT"], "belongs to no case"),
+        (["correct", "2", "BOX", "--drop", "x", "--cases", "KEPT"], "is not in this case"),
+        (["correct", "3", "BOX", "--drop", "x", "--cases", "KEPT"], "belongs to no case"),
         (["correct", "1", "BOX", "--drop", "creep", "--cases", "KEPT"], "is not in this case"),
         (["BOX", "--symptom", "creep"], "--symptom is for gatepost mail correct"),
         (["BOX", "--json", "--csv"], "--csv prints a queue"),

@@ -17,8 +17,9 @@ def dropped(events: Sequence[Event], name: str) -> list[Event]:
     later steps are then taken again.
     """
     state = fold(events)
-    if state.finding(name) is not None:
-        return [Answered(name, (), "mail")]
+    finding = state.finding(name)
+    if finding is not None:
+        return [Answered(name, (), finding.origin)]
     if name not in state.symptoms:
         held = [*state.symptoms, *(one.check for one in state.findings)]
         there = ", ".join(held) or "nothing"

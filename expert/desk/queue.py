@@ -48,22 +48,28 @@ def row_of(triage: Triage, knowledge: Knowledge) -> Row:
     mail = triage.read.mail
     causes = triage.assessed.causes
     first = causes[0] if causes else None
-    symptoms = triage.state.symptoms
     return Row(
         number=triage.read.number,
         urgency=triage.urgency,
-        drive=triage.assessed.drive if triage.kind not in {"broken", "unrelated"} else "",
+        drive=(triage.assessed.drive or "") if triage.kind != "unrelated" else "",
         kind=triage.kind,
         date=mail.date if mail else None,
         sender=clean(_name(mail.sender), _LONGEST) if mail else "",
         subject=clean(mail.subject or _first_line(mail.text), _LONGEST) if mail else "",
-        symptom=symptoms[0] if symptoms else "",
+        symptom=_main_symptom(triage, knowledge),
         cause=knowledge.causes[first[0]].title if first else triage.read.problem,
         probability=first[1] if first else None,
         new=len(triage.news),
         file=triage.read.file,
         message_id=mail.message_id if mail else "",
     )
+
+
+def _main_symptom(triage: Triage, knowledge: Knowledge) -> str:
+    """The first complaint, or the first that stops the car, such as one that only a log shows."""
+    symptoms = triage.state.symptoms
+    dangerous = (name for name in symptoms if knowledge.symptoms[name].danger == "stop")
+    return next(dangerous, next(iter(symptoms), ""))
 
 
 def _name(sender: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from expert.desk.attached import Log
 from expert.desk.triage import Triage
 from expert.evidence.mail.figures import Figure
 from expert.evidence.mail.understood import Heard
@@ -44,6 +45,7 @@ def message_report(triage: Triage) -> dict[str, Any]:
             {"name": one.name, "kind": one.kind, "table": one.table}
             for one in (mail.attachments if mail else ())
         ],
+        "logs": [_log(one) for one in triage.logs],
         "drive": assessed.drive,
         "because": list(assessed.because),
         "causes": [{"id": name, "probability": chance} for name, chance in assessed.causes],
@@ -62,6 +64,16 @@ def _figure(figure: Figure) -> dict[str, Any]:
         "of": figure.role,
         "start": figure.start,
         "end": figure.end,
+    }
+
+
+def _log(log: Log) -> dict[str, Any]:
+    return {
+        "name": log.name,
+        "usable": log.usable,
+        "reason": log.reason,
+        "symptoms": list(log.symptoms),
+        "findings": [{"check": check, "answer": answer} for check, answer in log.findings],
     }
 
 

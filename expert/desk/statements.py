@@ -59,7 +59,8 @@ def events_of(understanding: Understanding, knowledge: Knowledge) -> list[Event]
     for check, kpa in readings:
         answer = _read(knowledge, check, kpa, spring_kpa)
         if answer is not None:
-            answers.setdefault(check, (answer,))
+            # A number says it better than words about it.
+            answers[check] = (answer,)
     return [*events, *(Answered(check, given, "mail") for check, given in sorted(answers.items()))]
 
 

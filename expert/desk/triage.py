@@ -2,33 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import islice
 from typing import Final
 
 from expert.case.car import GATES, gate_missing
-from expert.case.consult import Consultant, Consultation
 from expert.case.events import Event
 from expert.case.fitted import consultable, fitted
 from expert.case.offer import Offer
-from expert.case.safety import HOSES, RED_FLAGS, Drive, standing_dangers
+from expert.case.safety import RED_FLAGS, Drive, standing_dangers
 from expert.case.state import State, fold
-from expert.case.steps import FIRST, AskStep
+from expert.desk.asking import MailConsultant, MailConsultation
+from expert.desk.attached import Log
 from expert.desk.statements import events_of, named_parts
 from expert.evidence.mail.figures import Figure
 from expert.evidence.mail.understood import Read, Understanding
 from expert.model import DANGERS, Knowledge
 
 MOST_QUESTIONS: Final = 3
+MOST_OFFERS: Final = 16
 MOST_CAUSES: Final = 10
-# What a customer finds in any household, so that a check can be done and answered by mail.
-HOUSEHOLD: Final = frozenset({"torch", "photo", "helper", "hose-ends", "spring-chart", "lamp"})
-LONGEST_MINUTES: Final = 15.0
 # Setups to weigh where none is told: those of base maps, common practice, no source.
 USUAL_SETUPS: Final = ("internal-nipple", "external-single")
 URGENCY: Final[Mapping[str, int]] = {"stop": 3, "caution": 2, "ok": 1}
-_REMEMBERED: Final = 512
+# Nobody has judged a broken message: somebody must, before those that were judged harmless.
+URGENCY_OF_BROKEN: Final = 2
+_REMEMBERED: Final = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,38 +45,54 @@ class Query:
 class Assessed:
     """What follows from a state, over the setups that it may be about.
 
-    ``causes`` are ids with probability, the mean over the setups; ``consultations`` are those of
-    the setups, the first of which speaks for all, none where there is no complaint.
+    ``drive`` is None where nothing could be judged. ``causes`` are ids with probability, the mean
+    over the setups; ``consultations`` are those of the setups, the first of which speaks for all,
+    none where there is no complaint.
     """
 
-    drive: Drive
+    drive: Drive | None
     because: tuple[str, ...]
     causes: tuple[tuple[str, float], ...]
-    consultations: tuple[Consultation, ...]
+    consultations: tuple[MailConsultation, ...]
 
     @property
-    def consultation(self) -> Consultation | None:
+    def consultation(self) -> MailConsultation | None:
         """The consultation that speaks for all, if there is a complaint."""
         return self.consultations[0] if self.consultations else None
 
     @cached_property
     def offers(self) -> tuple[Offer, ...]:
-        """The checks that can be done and answered by mail, in the order to ask them.
+        """The checks that can be done and answered by mail, in the order to ask them."""
+        return tuple(islice(self._made(), MOST_OFFERS))
 
-        Worked out when they are asked for, since that takes longer than all the rest.
-        """
+    @cached_property
+    def first_offers(self) -> tuple[Offer, ...]:
+        """As many of them as are asked at once."""
+        return tuple(islice(self._made(), MOST_QUESTIONS))
+
+    def _made(self) -> Iterator[Offer]:
+        """The offers, one after the other, worked out as they are asked for."""
         if not self.consultations:
-            return ()
-        return tuple(
-            item
-            for item in mailable(self.consultations[0])
-            if all(item.check.fits(one.network.parts) for one in self.consultations)
-        )
+            return
+        first = self.consultations[0]
+        checks = first.knowledge.checks
+        for name in first.to_ask:
+            if all(checks[name].fits(one.network.parts) for one in self.consultations):
+                made = first.offered(name)
+                if isinstance(made, Offer):
+                    yield made
+
+
+_NOTHING: Final = Assessed("ok", (), (), ())
+_NOT_JUDGED: Final = Assessed(None, (), (), ())
 
 
 @dataclass(frozen=True)
 class Triage:
-    """A message with what it amounts to. ``news`` is what it added to an earlier case."""
+    """A message with what it amounts to.
+
+    ``news`` is what it added to an earlier case, ``logs`` are the tables that hang on it.
+    """
 
     read: Read
     state: State
@@ -84,6 +101,7 @@ class Triage:
     urgency: int
     case: str = ""
     news: tuple[Event, ...] = ()
+    logs: tuple[Log, ...] = ()
 
     @property
     def kind(self) -> str:
@@ -100,7 +118,7 @@ class Triage:
         """At most three things to ask: danger first, then what is unclear, then what tells most."""
         if not self.about_a_car:
             return ()
-        checks = [Query(item.id, "", item.check.ask) for item in self.assessed.offers]
+        checks = [Query(item.id, "", item.check.ask) for item in self.assessed.first_offers]
         if self.assessed.consultation is None:
             checks = [
                 Query(name, "", self.knowledge.checks[name].ask)
@@ -135,9 +153,9 @@ class Triage:
 class Desk:
     """Triages messages with one consultant; remembers what it has worked out for like cars."""
 
-    def __init__(self, consultant: Consultant) -> None:
-        self.knowledge = consultant.knowledge
-        self._consultant = consultant
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge = knowledge
+        self._consultant = MailConsultant(knowledge)
         self._remembered: dict[object, Assessed] = {}
 
     def triage(
@@ -146,20 +164,21 @@ class Desk:
         events: Sequence[Event] | None = None,
         case: str = "",
         news: tuple[Event, ...] = (),
+        logs: tuple[Log, ...] = (),
     ) -> Triage:
         """What a message amounts to, by itself or with the events of the case it belongs to."""
         understanding = read.understanding
         known = events_of(understanding, self.knowledge) if events is None else events
         state = fitted(fold(known), self.knowledge)
         in_case = bool(case) and bool(state.symptoms or state.findings)
-        if understanding.kind in {"unrelated", "broken"} and not in_case:
-            nothing = Assessed("ok", (), (), ())
-            broken = int(understanding.kind == "broken")
-            return Triage(read, State(), nothing, self.knowledge, broken, case, news)
+        if understanding.kind == "broken":
+            return Triage(read, State(), _NOT_JUDGED, self.knowledge, URGENCY_OF_BROKEN, case, news)
+        if understanding.kind == "unrelated" and not in_case:
+            return Triage(read, State(), _NOTHING, self.knowledge, 0, case, news, logs)
         assessed = self.assessed(state, understanding)
         vague = not state.symptoms and assessed.drive != "stop"
-        urgency = 1 if vague else URGENCY[assessed.drive]
-        return Triage(read, state, assessed, self.knowledge, urgency, case, news)
+        urgency = 1 if vague else URGENCY[assessed.drive or "ok"]
+        return Triage(read, state, assessed, self.knowledge, urgency, case, news, logs)
 
     def assessed(self, state: State, understanding: Understanding) -> Assessed:
         """Verdict, ranking and checks for a state; the same for states that say the same."""
@@ -257,32 +276,6 @@ def unit_question(figure: Figure) -> str:
     return (
         f"You wrote {number} {figure.unit}: does the gauge show zero with the engine off, or about "
         "100 kPa (an absolute reading)?"
-    )
-
-
-def mailable(consultation: Consultation) -> list[Offer]:
-    """The checks to ask by mail: danger and history first, then by what they tell."""
-    step = consultation.step
-    led = [step.offer] if isinstance(step, AskStep) else []
-    firsts = [item for item in consultation.offers if item.id in FIRST]
-    firsts.sort(key=lambda item: item.id != RED_FLAGS)
-    rest = [
-        item
-        for item in consultation.offers
-        if item.value > 0.0 and (_by_mail(item) or item.id == HOSES)
-    ]
-    wanted = [*firsts, *(item for item in led if _by_mail(item) or item.id == HOSES), *rest]
-    return list({item.id: item for item in wanted}.values())
-
-
-def _by_mail(item: Offer) -> bool:
-    """Can a customer do it with what is at hand, and answer in a line?"""
-    check = item.check
-    return (
-        not check.loads_engine
-        and not item.prepare
-        and item.minutes <= LONGEST_MINUTES
-        and HOUSEHOLD.issuperset(check.tools)
     )
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from expert.desk.attached import Log
 from expert.desk.queue import Row
 from expert.desk.triage import Triage
 from expert.evidence.mail.understood import Heard
+from expert.export.reply import lowered
 from expert.model import Knowledge
 from expert.text import clean
 from expert.ui.protocol import (
@@ -27,6 +29,9 @@ _DRIVE: Final = {
     "stop": "This car must stand still until its cause is found.",
     "caution": "Gently and off boost only, until more is known.",
 }
+# What stands in the place of a verdict: of a broken message nobody knows.
+_NO_VERDICT: Final = {"broken": "not judged", "unrelated": "-"}
+_NO_COMPLAINT: Final = {"vague": "vague, has to be asked", "unrelated": "about something else"}
 _STANCES: Final = {
     "denied": "denied",
     "past": "in the past",
@@ -37,6 +42,12 @@ _STANCES: Final = {
     "guessed": "guessed",
 }
 _KINDS: Final = {"part": "Part", "symptom": "Complaint", "answer": "Answer", "cause": "Suspected"}
+_ORIGINS: Final = {
+    "mail": "claimed in a mail",
+    "log": "shown by a log",
+    "hookup": "seen in a hookup",
+    "asked": "checked at the car",
+}
 _LONGEST_LINE: Final = 400
 _MOST_LINES: Final = 200
 
@@ -46,20 +57,20 @@ def queue_blocks(rows: Sequence[Row]) -> list[Block]:
     cells = tuple(
         (
             str(row.number),
-            row.drive or row.kind,
-            row.date.strftime("%Y-%m-%d %H:%M") if row.date else "",
-            row.sender,
-            row.subject,
-            row.symptom or row.kind,
-            row.cause + (f" ({100 * row.probability:.0f} %)" if row.probability else ""),
-            f"+{row.new}" if row.new else "",
+            row.drive or _NO_VERDICT.get(row.kind, ""),
+            row.date.strftime("%Y-%m-%d") if row.date else "",
+            _message(row),
+            _looks(row),
         )
         for row in rows
     )
-    headers = ("No.", "Drive", "Date", "From", "About", "Complaint", "Most likely", "New")
+    headers = ("No.", "Drive", "Date", "Message", "What it looks like")
     stopped = sum(row.drive == "stop" for row in rows)
     broken = sum(row.kind == "broken" for row in rows)
-    counts = f"{len(rows)} messages, {stopped} of them about a car that must stand still"
+    if not rows:
+        return [Paragraph("There is no message there.")]
+    counts = f"{len(rows)} {'message' if len(rows) == 1 else 'messages'}"
+    counts += f", {stopped} about a car that must stand still"
     if broken:
         counts += f", {broken} broken"
     return [
@@ -68,12 +79,34 @@ def queue_blocks(rows: Sequence[Row]) -> list[Block]:
     ]
 
 
+def _message(row: Row) -> str:
+    """Whose message it is and what it is about, and what is new in its case."""
+    new = f" (+{row.new} new)" if row.new else ""
+    named = ": ".join(text for text in (row.sender, row.subject) if text)
+    return f"{named or row.file}{new}"
+
+
+def _looks(row: Row) -> str:
+    """The complaint and its likeliest cause, or why there is none."""
+    if row.kind == "broken":
+        return f"broken: {row.cause}"
+    if not row.symptom:
+        return _NO_COMPLAINT.get(row.kind, row.kind)
+    chance = f" ({100 * row.probability:.0f} %)" if row.probability else ""
+    return f"{row.symptom}: {lowered(row.cause)}{chance}" if row.cause else row.symptom
+
+
 def message_blocks(triage: Triage, knowledge: Knowledge) -> list[Block]:
     """One message: its words with what was understood marked, and what follows."""
     mail, told = triage.read.mail, triage.read.understanding
     blocks: list[Block] = [Heading(f"Message {triage.read.number}")]
     if mail is None:
-        return [*blocks, Paragraph(f"It cannot be read: {triage.read.problem}.", strong=True)]
+        problem = triage.read.problem
+        return [
+            *blocks,
+            Paragraph(f"It cannot be read: {problem}.", strong=True),
+            Paragraph("So nothing is judged: open it in a mail program and read it yourself."),
+        ]
     for label, text in (("From", mail.sender), ("Subject", mail.subject), ("Case", triage.case)):
         if text:
             blocks.append(Fact(label, text))
@@ -97,7 +130,39 @@ def message_blocks(triage: Triage, knowledge: Knowledge) -> list[Block]:
         Fact("Unclear", f"{one.value:g} {one.unit or 'without a unit'}, so it has to be asked")
         for one in told.unclear
     ]
-    return [*blocks, *_amounts(triage, knowledge)]
+    blocks += [_log(one) for one in triage.logs]
+    return [*blocks, *_held(triage), *_amounts(triage, knowledge)]
+
+
+def _held(triage: Triage) -> list[Block]:
+    """What the case holds by now: of all its messages, and as it has been corrected."""
+    state = triage.state
+    if not triage.case or not (state.symptoms or state.findings):
+        return []
+    blocks: list[Block] = [Heading("The case holds")]
+    described = (
+        ("Complaint", ", ".join(state.symptoms)),
+        ("Setup", ", ".join(one for one in (state.setup, state.gate, state.bypass) if one)),
+        ("Spring", shown_kpa(state.spring_kpa) if state.spring_kpa is not None else ""),
+        ("Target", shown_kpa(state.target_kpa) if state.target_kpa is not None else ""),
+    )
+    blocks += [Fact(label, text) for label, text in described if text]
+    return [
+        *blocks,
+        *(
+            Fact("Answer", f"{one.check}={','.join(one.answers)} ({_ORIGINS[one.origin]})")
+            for one in state.findings
+            if one.answers
+        ),
+    ]
+
+
+def _log(log: Log) -> Fact:
+    """What a log shows, or why it is of no use."""
+    if not log.usable:
+        return Fact("Log", f"{log.name} is of no use: {log.reason}")
+    shows = [*log.symptoms, *(f"{check}={answer}" for check, answer in log.findings)]
+    return Fact("Log", f"{log.name} shows {', '.join(shows) or 'nothing out of order'}")
 
 
 def _amounts(triage: Triage, knowledge: Knowledge) -> list[Block]:
@@ -105,7 +170,7 @@ def _amounts(triage: Triage, knowledge: Knowledge) -> list[Block]:
     if triage.kind in {"unrelated", "broken"}:
         return []
     blocks: list[Block] = [Heading("What it amounts to")]
-    if assessed.drive != "ok":
+    if assessed.drive is not None and assessed.drive != "ok":
         blocks.append(Banner(assessed.drive, _DRIVE[assessed.drive], assessed.because))
     if assessed.causes:
         bars = tuple(

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from expert.case.consult import Consultant
-from expert.desk.threads import MemoryCases, Threads
+from expert.desk.threads import Cases, MemoryCases, Threads
 from expert.desk.triage import Desk, Triage
 from expert.evidence.mail.reader import read_one
 from expert.evidence.mail.source import Raw
@@ -22,7 +21,7 @@ def knowledge() -> Knowledge:
 
 @cache
 def desk() -> Desk:
-    return Desk(Consultant(knowledge()))
+    return Desk(knowledge())
 
 
 def read(text: str, number: int = 1, id: str = "", answers: str = "", **headers: str) -> Read:
@@ -39,5 +38,5 @@ def triage(text: str, **headers: str) -> Triage:
     return desk().triage(read(text, **headers))
 
 
-def threads(cases: MemoryCases | None = None) -> Threads:
+def threads(cases: Cases | None = None) -> Threads:
     return Threads(cases or MemoryCases(), knowledge(), lexicon())

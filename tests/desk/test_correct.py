@@ -40,3 +40,10 @@ def test_a_symptom_that_is_said_goes_first() -> None:
     finding = state.finding("seat-ring")
     assert finding is not None
     assert finding.origin == "mail"
+
+
+def test_what_a_log_has_shown_can_be_dropped_too() -> None:
+    shown: list[Event] = [*CASE, Answered("limits-compared", ("far-over",), "log")]
+    assert fold(shown).answers("limits-compared") == ("far-over",)
+    dropping = dropped(shown, "limits-compared")
+    assert fold([*shown, *dropping]).answers("limits-compared") == ()

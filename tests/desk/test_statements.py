@@ -33,7 +33,7 @@ def test_readings_become_answers_against_the_spring() -> None:
     assert state("22 psi at 0 duty on a 12 psi spring").answers("zero-duty-log") == ("well-above",)
     opened = state("no boost, the gate opens at 15 psi on the hand pump, 7 psi spring")
     assert opened.answers("first-movement") == ("high",)
-    assert state("turbo makes no boost at 0 duty").answers("zero-duty-log") == ()
+    assert state("turbo holds 9 psi at 0 duty").answers("zero-duty-log") == ()
 
 
 def test_a_fault_beside_all_is_well_counts() -> None:

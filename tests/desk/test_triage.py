@@ -7,7 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from expert.case.offer import Offer
-from expert.desk.triage import HOUSEHOLD, MOST_QUESTIONS, unit_question
+from expert.desk.asking import HOUSEHOLD
+from expert.desk.triage import MOST_QUESTIONS, unit_question
+from expert.evidence.mail.understood import Read, Understanding
 from tests.desk.mails import desk, knowledge, read, triage
 
 
@@ -63,8 +65,15 @@ def test_an_unclear_number_becomes_a_question() -> None:
 
 
 def test_unrelated_and_broken_mail_gets_nothing() -> None:
-    for one in (triage("invoice attached"), desk().triage(read("", number=3))):
+    broken = Read(3, "m", None, "it is empty", Understanding("broken"))
+    for one in (triage("invoice attached"), desk().triage(broken)):
         assert (one.queries, one.assessed.causes, one.about_a_car) == ((), (), False)
+
+
+def test_a_broken_message_is_not_judged_and_must_be_read() -> None:
+    found = desk().triage(Read(3, "m", None, "it is empty", Understanding("broken")))
+    assert found.assessed.drive is None
+    assert found.urgency > triage("boost is stuck at 7 psi whatever the duty").urgency
 
 
 PIECES = st.sampled_from(

@@ -1,17 +1,17 @@
-"""The labelled messages of tests/mail, and how well the first half of them is understood."""
+"""The labelled messages of tests/mail, and how well those that were built on are understood."""
 
 from __future__ import annotations
 
 import pytest
 
-from tests.mail_eval import HALVES, Labelled, figures, knowledge, labelled, table, triaged
+from tests.mail_eval import PARTS, Labelled, figures, knowledge, labelled, table, triaged
 
 KINDS = {"complaint", "vague", "unrelated"}
 
 
-@pytest.mark.parametrize("half", HALVES)
-def test_labels_are_those_of_the_knowledge(half: str) -> None:
-    messages = labelled(half)
+@pytest.mark.parametrize("part", PARTS)
+def test_labels_are_those_of_the_knowledge(part: str) -> None:
+    messages = labelled(part)
     assert len(messages) >= 30
     for one in messages:
         assert one.kind in KINDS
@@ -24,17 +24,18 @@ def test_labels_are_those_of_the_knowledge(half: str) -> None:
             assert not (one.symptoms or one.facts or one.stop)
 
 
-def test_the_halves_share_no_message() -> None:
-    texts = [one.text for half in HALVES for one in labelled(half)]
+def test_the_parts_share_no_message() -> None:
+    texts = [one.text for part in PARTS for one in labelled(part)]
     assert len(texts) == len(set(texts)) >= 120
 
 
-def test_the_half_that_was_built_on_stays_understood() -> None:
-    found = figures("build")
-    assert found.main_right >= 0.95 * found.complaints
+@pytest.mark.parametrize("part", [part for part in PARTS if part != "untouched"])
+def test_what_was_built_on_stays_understood(part: str) -> None:
+    found = figures(part)
+    assert found.main_right >= 0.9 * found.complaints
     assert found.stops_right == found.stops
     assert found.stops_right >= 0.8 * found.stops_found
-    assert found.found_right >= 0.95 * found.found
+    assert found.found_right >= 0.9 * found.found
     assert found.found_right >= 0.9 * found.wanted
     assert (found.false_on_unrelated, found.inexact) == (0, 0)
 

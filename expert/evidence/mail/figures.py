@@ -6,6 +6,7 @@ message share one, and a large number of kPa may be absolute.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -30,7 +31,8 @@ _SPRING: Final = wordset("spring springs sprung springrate")
 _GATE: Final = wordset("wastegate wg gate actuator can cracking rated rating base")
 _TARGET: Final = wordset(
     "target targets targeting targetting asked asking request requested requesting aim aiming "
-    "supposed should meant want wanted expect expected expecting instead tuned mapped"
+    "supposed should meant want wanted expect expected expecting instead tuned mapped normally "
+    "set agreed planned usually"
 )
 _PAST: Final = wordset("previously originally formerly used was before ran")
 _PUMP: Final = wordset("pump pumped pumping compressor bike handpump blow blew blowing")
@@ -41,6 +43,9 @@ _ELSEWHERE: Final = wordset(
     "cylinders rail regulator inhg head exhaust backpressure"
 )
 _TYRES: Final = wordset("tyre tyres tire tires")
+_MEASURES: Final = wordset(
+    "target spring than what where the my plan normal usual it set requested"
+)
 _GAUGE_WORDS: Final = wordset("gauge gage boost relative barg psig kpag")
 _ABSOLUTE_WORDS: Final = wordset("absolute abs psia bara kpaa")
 _DOUBT: Final = wordset("dunno unsure sure whether idea know")
@@ -52,7 +57,7 @@ _LEADS: Final = wordset(
     "creep creeps "
     "creeping see sees seeing saw seen around about build builds stay stays jumps jumped up than "
     "of max from runs running run doing does is was goes went beyond reads reading need "
-    "now then drops falls drop fall and an like near nearly almost"
+    "now then drops falls drop fall and an like near nearly almost still hitting touched touches"
 )
 _NOT_PRESSURES: Final = wordset(
     "gear gears hp bhp rpm mile miles year years week weeks month months day days hour hours times "
@@ -128,7 +133,7 @@ def figures_of(sentences: list[Sentence]) -> list[Figure]:
 def _in_sentence(number: int, sentence: Sentence) -> list[Figure]:
     items, tokens = sentence.items, sentence.tokens
     words = [token.text for token in tokens]
-    resting = _rests([word for word in words if word not in FILLERS])
+    resting = holds_run([word for word in words if word not in FILLERS], _RESTING)
     found: list[Figure] = []
     for place, item in enumerate(items):
         if item.stem != NUMBER:
@@ -169,19 +174,28 @@ def _is_difference(sentence: Sentence, item: Item) -> bool:
     words = [token.text for token in sentence.tokens]
     after = words[item.last + 1 : item.last + 3]
     before = [word for word in words[max(0, item.first - 2) : item.first] if word != "about"]
-    by = before[-1:] == ["by"]
-    return by or (
-        after[:1] in (["over"], ["above"], ["more"], ["under"], ["below"])
-        and after[1:] in (["target"], ["spring"], ["than"])
-    )
+    signed = words[max(0, item.first - 3) : item.first]
+    if before[-1:] == ["by"] or signed[-1:] == ["\N{PLUS-MINUS SIGN}"] or signed == ["+", "/", "-"]:
+        return True
+    if after[:1] in (["over"], ["above"], ["under"], ["below"]):
+        # 14 psi above 4000 rpm is a boost.
+        return bool(after[1:]) and after[1] in _MEASURES
+    named = set(words[max(0, item.first - 4) : item.first])
+    if "of" in named and named & {"overshoot", "spike", "swing", "drop", "loss", "rise"}:
+        return True
+    return after[:1] in (["more"], ["higher"], ["lower"], ["short"], ["overshoot"], ["spike"])
 
 
 def _plausible(kpa: float) -> bool:
     return _LEAST_KPA <= kpa <= _MOST_KPA
 
 
-def _rests(words: list[str]) -> bool:
-    for run in _RESTING:
+def holds_run(words: Sequence[str], runs: Iterable[tuple[str, ...]]) -> bool:
+    """Do the words hold one of these runs of words?"""
+    known = set(words)
+    for run in runs:
+        if run[0] not in known:
+            continue
         for position in range(len(words) - len(run) + 1):
             if words[position] == run[0] and tuple(words[position : position + len(run)]) == run:
                 return True
@@ -206,7 +220,7 @@ def _led(sentence: Sentence, place: int) -> bool:
     item = sentence.items[place]
     before = [token.text for token in sentence.tokens[max(0, item.first - 3) : item.first]]
     after = [token.text for token in sentence.tokens[item.last + 1 : item.last + 3]]
-    if any(rpm_of(one) for one in sentence.items[place + 1 : place + 3]) and after[:1] != ["rpm"]:
+    if any(rpm_of(one) for one in sentence.items[place + 1 : place + 4]) and after[:1] != ["rpm"]:
         return True
     if not (_LEADS.intersection(before[-2:]) or "boost" in after or "max" in after):
         return False
@@ -225,7 +239,7 @@ _BOOST_TALK: Final = wordset(
 
 def _around(sentence: Sentence, item: Item, before: int = 4, after: int = 3) -> list[str]:
     """The words of the clause that stand near."""
-    tokens, places = sentence.tokens, sentence.clauses()
+    tokens, places = sentence.tokens, sentence.clauses
     clause = places[item.first]
     low, high = max(0, item.first - before), min(len(tokens), item.last + 1 + after)
     return [tokens[k].text for k in range(low, high) if places[k] == clause]
@@ -242,6 +256,8 @@ def _role(sentence: Sentence, place: int) -> Role:
     after = after[:next_number]
     if _SPRING.intersection(after[:2]):
         return "spring"
+    if _is_supposed_spring(_around(sentence, item, 6, 0)):
+        return "spring"
     if _SPRING.intersection(before) and not _LEADS.intersection(before[-1:]) - {"is", "was", "of"}:
         return "spring"
     if _GATE.intersection(after[:2]) and not {"opens", "open"}.intersection(after):
@@ -253,21 +269,43 @@ def _role(sentence: Sentence, place: int) -> Role:
     if pumped:
         return "pump"
     called = after[:1] == ["target"] and after[1:2] not in (["is"], ["was"], [":"])
-    if _TARGET.intersection(before) or called:
+    if _TARGET.intersection(before) or called or _is_share(sentence, place):
         return "target"
-    if _LIMIT.intersection(before[-3:]):
+    if _LIMIT.intersection(before[-3:]) or {"limp", "cuts"}.intersection(clause):
         return "limit"
     if _is_past(before, after):
         return "past"
     return "boost"
 
 
+def _is_supposed_spring(words: list[str]) -> bool:
+    """Spring is supposed to be 8."""
+    spring = next((k for k, word in enumerate(words) if word in _SPRING), len(words))
+    between = words[spring + 1 : -1]
+    return {"supposed", "meant", "should"}.intersection(between) != set() and not any(
+        word[:1].isdigit() for word in between
+    )
+
+
+def _is_share(sentence: Sentence, place: int) -> bool:
+    """Is it the whole of a share? 6 psi of 14; 8 out of 15 psi."""
+    first = sentence.items[place].first
+    if not place or sentence.tokens[first - 1].text != "of":
+        return False
+    before = [one.stem for one in sentence.items[max(0, place - 2) : place]]
+    return before[-1] == NUMBER or before == [NUMBER, "out"]
+
+
 def _is_past(before: list[str], after: list[str]) -> bool:
-    if "used" in before or {"previously", "originally", "formerly"}.intersection(before + after):
+    if {"used", "use"}.intersection(before) or {
+        "previously",
+        "originally",
+        "formerly",
+    }.intersection(before + after):
         return True
     if {"was", "ran", "made", "held"}.intersection(before[-2:]):
         return bool({"before", "for", "previously", "until", "years", "last"}.intersection(after))
-    return after[:1] == ["before"]
+    return after[:1] == ["before"] and "i" not in after
 
 
 def _scale(words: list[str], item: Item, near: list[str], role: Role) -> Scale:
@@ -300,11 +338,15 @@ def _kpa(value: float, unit: str | None, scale: Scale) -> float | None:
     return round(kpa, 1) if kpa > 0.0 else None
 
 
+# Where an engine speed is only named: at the top, in the middle; from memory.
+_NAMED_RPM: Final = {"redlin": 7000.0, "limiter": 7000.0, "top": 7000.0, "middl": 4000.0}
+
+
 def rpm_near(items: tuple[Item, ...], place: int) -> float | None:
     """The engine speed that is said of the number at a place: the next one, before the next
     pressure; else the one before it."""
     for candidate in items[place + 1 : place + 7]:
-        rpm = rpm_of(candidate)
+        rpm = rpm_of(candidate) or _NAMED_RPM.get(candidate.stem)
         if rpm is not None:
             return rpm
         if candidate.stem == NUMBER and candidate.unit in {None, *KPA_PER}:

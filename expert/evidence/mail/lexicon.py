@@ -19,12 +19,29 @@ def _words(*texts: str) -> tuple[str, ...]:
 # Words that show what a message is about, beside the phrases of the knowledge: the trade, the car,
 # trouble, and business that has nothing to do with trouble.
 _WORDS: Final[Mapping[str, tuple[str, ...]]] = {
-    "trade": _words(
-        "boost turbo turbocharger wastegate psi kpa spool tune remap intercooler downpipe actuator",
-        "overboost underboost needle duty wg",
+    "trade": (
+        *("charging/charge/turbo/manifold pressure", "dump/blow off valve", "bypass valve"),
+        *_words(
+            "boost turbo turbocharger wastegate psi kpa spool tune remap intercooler downpipe",
+            "actuator overboost underboost needle duty wg solenoid diverter bov compressor",
+        ),
     ),
     "car": _words(
-        "car ecu engine exhaust petrol throttle rpm revs gear driving motor pedal acceleration"
+        "car ecu engine exhaust petrol throttle rpm revs gear driving motor pedal acceleration",
+        "vehicle hatch hatchback saloon coupe estate wagon roadster convertible accelerate drive",
+        "redline limiter floored accelerator",
+    ),
+    # The car is ill, whatever it has: that needs no word of the trade.
+    "unwell": (
+        *("isn't right", "not right", "isn't the same", "not same", "not itself", "something off"),
+        *("something wrong/amiss", "something is wrong/off/amiss", "what is wrong", "whats wrong"),
+        *("isn't how it was", "not how it was", "not like before", "not what it was"),
+        *("not what it used to be", "not as good/quick/fast as"),
+        *("feels wrong/strange/odd/weird/different/off", "behaves strange/strangely/odd/oddly"),
+        *("strange/odd/weird/funny things", "playing/plays/acting up", "misbehaving/misbehaves"),
+        *("not happy with how", "not running/driving/going/pulling right/well/properly"),
+        *("doesn't feel/run/drive/go right/well/same/properly", "not normal", "runs badly/rough"),
+        *("no longer right/same", "has problem", "have problem", "got problem"),
     ),
     "trouble": (
         *_words("wrong problem issue fault faulty weird odd strange worried worry trouble"),
@@ -35,14 +52,23 @@ _WORDS: Final[Mapping[str, tuple[str, ...]]] = {
         ),
         *("please help", "pls help", "plz help", "help me", "need help", "you help", "some help"),
         *("is that normal", "is this normal", "not right", "not happy", "not working"),
-        *("isn't right", "plays up"),
+        *("plays up", "where do i begin/start", "what is going/happening on", "ring/call/phone me"),
+        *(
+            "reading ok/right/normal/correct",
+            "is it ok/safe/bad",
+            "worries me",
+            "scared",
+            "stumped",
+        ),
+        *("isn't ok/good/well", "don't know whats/what", "any ideas", "what next/now"),
     ),
     "business": (
         *_words("price pricing invoice delivery shipping refund quotation payment paid tracking"),
         *_words("discount booking appointment parcel newsletter unsubscribe catalogue receipt"),
         *_words("postage courier webinar password voucher reseller sponsor vacancy subscription"),
         *("my order", "order number", "in stock", "opening hours", "do you sell", "for sale"),
-        *("buy", "sell", "purchase", "ship", "deliver", "quote for", "how much", "dispatch"),
+        *("buy", "sell", "purchase", "ship", "deliver", "quote for", "dispatch"),
+        *("how much for", "how much ... cost/charge", "what ... cost"),
     ),
 }
 

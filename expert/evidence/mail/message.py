@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import codecs
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from email.message import EmailMessage, Message
 from email.parser import BytesParser
@@ -25,6 +25,9 @@ LARGEST_HEADER: Final = 256 * 1024
 LARGEST_TEXT: Final = 128 * 1024
 MOST_PARTS: Final = 500
 MOST_ATTACHMENTS: Final = 100
+# As encoded: base64 takes four letters for three bytes.
+LARGEST_TABLE: Final = 16 * 1024 * 1024
+MOST_TABLES: Final = 4
 DEEPEST: Final = 12
 _LONGEST_NAME: Final = 120
 _LONGEST_ID: Final = 250
@@ -37,6 +40,12 @@ _IDS: Final = re.compile(r"<[^<>\s]{1,250}>")
 _SAFE_CODECS: Final = re.compile(
     r"utf-(?:8|8-sig|16|16-le|16-be|32)|ascii|iso8859-\d+|cp\d+|koi8-[rut]|gb\w+|big5\w*"
     r"|shift_jis\w*|euc_\w+|iso2022_\w+|mac-\w+|latin\w*|hz"
+)
+# What stands for itself: there is nothing in it to decode.
+_PLAIN_TEXT: Final = re.compile(r"[A-Za-z0-9 ._!?'+-]{0,200}")
+_PLAIN_ADDRESS: Final = re.compile(
+    r"[A-Za-z0-9]{1,60}(?: [A-Za-z0-9]{1,60}){0,5} "
+    r"<[A-Za-z0-9_+-]{1,60}(?:\.[A-Za-z0-9_+-]{1,60}){0,5}@[A-Za-z0-9-]{1,60}(?:\.[A-Za-z0-9-]{1,60}){0,5}>"
 )
 _HEADER_LINE: Final = re.compile(rb"[!-9;-~]{1,76}:|From ")
 # A text may begin with a word and a colon; a message has at least one of these.
@@ -64,11 +73,15 @@ _POLICY: Final = _Bounded()
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
-    """An attachment, by its name alone; ``table`` for what a log reader might want."""
+    """An attachment, by its name alone; ``table`` for what a log reader might want.
+
+    ``data`` are the bytes of a table that is not too large, decoded; nothing for all else.
+    """
 
     name: str
     kind: str
     size: int
+    data: bytes = field(default=b"", repr=False)
 
     @property
     def table(self) -> bool:
@@ -137,16 +150,16 @@ def _mail(message: Message) -> Mail:
     attachments: list[Attachment] = []
     _collect(message, 0, texts, pages, attachments)
     text = "\n".join(texts) if any(one.strip() for one in texts) else "\n".join(pages)
-    references = _IDS.findall(_raw(message, "References")[-20_000:])
-    answered = _IDS.findall(_raw(message, "In-Reply-To")[:1000])
-    ids = _IDS.findall(_raw(message, "Message-ID")[:1000])
+    references = _IDS.findall(_as_sent(message, "References")[-20_000:])
+    answered = _IDS.findall(_as_sent(message, "In-Reply-To")[:1000])
+    ids = _IDS.findall(_as_sent(message, "Message-ID")[:1000])
     return Mail(
         message_id=clean(ids[0]) if ids else "",
         references=tuple(dict.fromkeys(map(clean, [*references, *answered]))),
         sender=_header(message, "From"),
         reply_to=_header(message, "Reply-To"),
         subject=_header(message, "Subject"),
-        date=_date(_raw(message, "Date")),
+        date=_date(_as_sent(message, "Date")),
         text=_lines(text[:LARGEST_TEXT]),
         attachments=tuple(attachments[:MOST_ATTACHMENTS]),
     )
@@ -183,7 +196,11 @@ def _collect(
         else:
             texts.append(text)
     elif len(attachments) < MOST_ATTACHMENTS:
-        attachments.append(Attachment(name or "(no name)", kind, len(_encoded(part))))
+        found = Attachment(name or "(no name)", kind, len(_encoded(part)))
+        tables = sum(bool(one.data) for one in attachments)
+        if found.table and tables < MOST_TABLES and found.size <= LARGEST_TABLE:
+            found = replace(found, data=_bytes(part))
+        attachments.append(found)
 
 
 def _bytes(part: Message) -> bytes:
@@ -241,8 +258,18 @@ def _raw(message: Message, name: str) -> str:
     return ""
 
 
+def _as_sent(message: Message, name: str) -> str:
+    """A header as it stands, on one line, but not decoded: the parser takes long."""
+    if not isinstance(message, EmailMessage):
+        return _raw(message, name)
+    sent = (str(value) for key, value in message.raw_items() if key.lower() == name.lower())
+    return next(sent, "").replace("\r", "").replace("\n", "")
+
+
 def _header(message: Message, name: str) -> str:
-    return clean(_raw(message, name)[:2000], _LONGEST_ID).strip()
+    sent = _as_sent(message, name)
+    plain = (_PLAIN_TEXT if name == "Subject" else _PLAIN_ADDRESS).fullmatch(sent)
+    return clean((sent if plain else _raw(message, name))[:2000], _LONGEST_ID).strip()
 
 
 def _date(text: str) -> datetime | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Final
 
@@ -15,6 +16,15 @@ _PAUSES: Final = frozenset(',()[]"\N{EN DASH}\N{EM DASH}')
 _TURNS: Final = frozenset({"but", "though", "although", "however", "whereas", "except", "because"})
 _LIST_MARKS: Final = frozenset("-*\N{BULLET}>")
 MOST_SENTENCE_WORDS: Final = 80
+_LONGEST_HEADING: Final = 3
+# The stem of all noises that are written as they sound.
+IMITATED: Final = "tututu"
+_TIMES: Final = 3
+_LONGEST_SYLLABLE: Final = 6
+_SYLLABLES: Final = re.compile(
+    r"[sp]?([bcdfghjklmnpqrstvwxyz]{1,2}[aeiou])\1{2,10}|[bdgkpt]?r{3,20}[a-z]{0,2}|ps+h+"
+)
+_SAID_THRICE: Final = frozenset({"very", "no", "so", "up", "down", "help", "really", "far", "and"})
 
 # A unit as people write it -> its name in expert.units, or another quantity.
 UNITS: Final = {
@@ -127,11 +137,15 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """A sentence: all its tokens, its meaning words, and whether a question mark ends it."""
+    """A sentence: all its tokens, its meaning words, and whether a question mark ends it.
+
+    ``clauses`` holds the clause of every token.
+    """
 
     tokens: tuple[Token, ...]
     items: tuple[Item, ...]
     asked: bool
+    clauses: tuple[int, ...]
 
     @property
     def start(self) -> int:
@@ -142,13 +156,9 @@ class Sentence:
         """Its plain words, or those of one clause; for phrases that steer polarity."""
         return [
             token.text
-            for token, place in zip(self.tokens, self.clauses(), strict=True)
+            for token, place in zip(self.tokens, self.clauses, strict=True)
             if (clause is None or place == clause) and token.text != "\n"
         ]
-
-    def clauses(self) -> list[int]:
-        """The clause of every token."""
-        return _clauses(self.tokens)
 
 
 def sentences_of(text: str, tokens: list[Token], vocabulary: Vocabulary) -> list[Sentence]:
@@ -171,7 +181,7 @@ def sentences_of(text: str, tokens: list[Token], vocabulary: Vocabulary) -> list
                 found.append(_sentence(current, token.text == "?", vocabulary))
             elif found and token.text == "?":
                 last = found[-1]
-                found[-1] = Sentence(last.tokens, last.items, True)
+                found[-1] = Sentence(last.tokens, last.items, True, last.clauses)
             current = []
             continue
         current.append(token)
@@ -184,15 +194,20 @@ def sentences_of(text: str, tokens: list[Token], vocabulary: Vocabulary) -> list
 
 
 def _clauses(tokens: tuple[Token, ...] | list[Token]) -> list[int]:
-    clause = 0
+    clause = begun = 0
     found = []
     for position, token in enumerate(tokens):
         dash = token.text == "-" and 0 < position < len(tokens) - 1
         apart = dash and (
             tokens[position - 1].end < token.start and token.end < tokens[position + 1].start
         )
-        if token.text in _PAUSES or token.text in _TURNS or apart:
+        # Three inches, written with a mark, end nothing.
+        inches = token.text == '"' and position > 0 and tokens[position - 1].is_number
+        # A colon parts clauses, but not a heading from what it heads.
+        colon = token.text == ":" and position - begun > _LONGEST_HEADING
+        if (token.text in _PAUSES and not inches) or token.text in _TURNS or apart or colon:
             clause += 1
+            begun = position + 1
         found.append(clause)
     return found
 
@@ -212,10 +227,30 @@ def _sentence(tokens: list[Token], asked: bool, vocabulary: Vocabulary) -> Sente
             value = float(token.text.replace(",", "."))
             unit, last = _unit_after(tokens, position)
             items.append(Item(NUMBER, clauses[position], position, last, value, unit))
+        elif token.is_word and (heard := _imitated(tokens, position)) is not None:
+            last = heard
+            items.append(Item(IMITATED, clauses[position], position, last))
         elif token.is_word and token.text not in FILLERS:
             items.append(Item(vocabulary.stem(token.text), clauses[position], position, last))
         position = last + 1
-    return Sentence(tuple(tokens), tuple(items), asked)
+    return Sentence(tuple(tokens), tuple(items), asked, tuple(clauses))
+
+
+def _imitated(tokens: list[Token], position: int) -> int | None:
+    """The last token of a noise that is written as it sounds: tu tu tu, stututu, trrrrt."""
+    first = tokens[position].text
+    last, times = position, 1
+    following = position + 1
+    while following < len(tokens):
+        if tokens[following].text == "-" and following + 1 < len(tokens):
+            following += 1
+        if tokens[following].text != first:
+            break
+        last, times = following, times + 1
+        following += 1
+    if times >= _TIMES and len(first) <= _LONGEST_SYLLABLE and first not in _SAID_THRICE:
+        return last
+    return position if _SYLLABLES.fullmatch(first) and first not in _SAID_THRICE else None
 
 
 def _spelt(tokens: list[Token], position: int) -> tuple[float, str, int] | None:

@@ -6,7 +6,8 @@ fact; it is kept with its stance, so that it can be seen and corrected.
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Container, Sequence
+from itertools import pairwise
 from typing import Final, Literal
 
 from expert.evidence.mail.sentences import Item, Sentence
@@ -15,6 +16,8 @@ from expert.evidence.mail.words import NOT, is_negation, wordset
 Stance = Literal["said", "denied", "past", "asked", "hearsay", "supposed", "other-car", "guessed"]
 
 _DENIERS: Final = frozenset({"no", "without", "nothing", "none", "zero", "hardly", "neither", NOT})
+# Those that deny what follows in the same run of words.
+_WITHIN: Final = frozenset({"no", "without", NOT})
 # How far a denial reaches, in meaning words.
 REACH: Final = 3
 # After these a denial denies nothing of the car: not only, no idea why, not sure why.
@@ -58,6 +61,28 @@ _COMPLAINING: Final = (
     ("can", "you", "tell"),
     ("could", "you", "help"),
     ("can", "someone"),
+    ("will", "it", "hurt"),
+    ("will", "it", "damage"),
+    ("will", "it", "harm"),
+    ("will", "this", "hurt"),
+    ("will", "this", "damage"),
+    ("does", "it", "matter"),
+    ("does", "it", "hurt"),
+    ("is", "it", "bad"),
+    ("can", "i", "drive"),
+    ("can", "i", "still"),
+    ("should", "i", "worry"),
+    ("should", "i", "be"),
+    ("should", "i", "stop"),
+    ("do", "i", "need"),
+    ("what", "do", "i"),
+    ("what", "can", "i"),
+    ("what", "is", "wrong"),
+    ("whats", "wrong"),
+    ("what", "could", "it"),
+    ("what", "could", "this"),
+    ("where", "do", "i"),
+    ("where", "should", "i"),
     ("is", "it", "normal"),
     ("is", "it", "ok"),
     ("is", "it", "safe"),
@@ -128,7 +153,6 @@ _PAST_PAIRS: Final = (
     ("years", "ago"),
     ("back", "then"),
     ("at", "first"),
-    ("had", "been"),
     ("before", "that"),
     ("no", "longer"),
     ("not", "anymore"),
@@ -155,6 +179,12 @@ _PAST_PAIRS: Final = (
     ("ok", "now"),
     ("went", "away"),
 )
+_RELATIONS: Final = wordset(
+    "friends mates neighbours brothers cousins colleagues uncles bosses laws lads fathers sisters"
+)
+_CARS: Final = wordset(
+    "car van hatch hatchback estate saloon coupe truck diesel wagon bike motor one roadster"
+)
 _OTHER_CARS: Final = (
     ("mates", "car"),
     ("friends", "car"),
@@ -179,13 +209,26 @@ _OTHER_CARS: Final = (
 
 def _holds(words: list[str], runs: tuple[tuple[str, ...], ...]) -> bool:
     """Do the words hold one of these runs of words?"""
-    firsts = {run[0] for run in runs}
-    for position, word in enumerate(words):
-        if word in firsts:
-            for run in runs:
-                if tuple(words[position : position + len(run)]) == run:
-                    return True
-    return False
+    known = set(words)
+    likely = [run for run in runs if run[0] in known]
+    return any(
+        word == run[0] and tuple(words[position : position + len(run)]) == run
+        for run in likely
+        for position, word in enumerate(words)
+    )
+
+
+def _of_others(words: list[str]) -> bool:
+    """Is it about somebody's car? My neighbour's van, his diesel."""
+    return any(
+        word in _CARS
+        and (
+            words[max(0, k - 1)] in _RELATIONS
+            or words[max(0, k - 2)] in _RELATIONS
+            or words[max(0, k - 1)] in {"his", "their"}
+        )
+        for k, word in enumerate(words)
+    )
 
 
 _UNWANTED: Final = (("dont", "want"), ("not", "want"), ("avoid",), ("didnt", "want"))
@@ -193,12 +236,42 @@ _WAS: Final = wordset("was were used had did made ran never worked")
 _LIKE_BEFORE: Final = frozenset({"than", "like", "as", "day", "week", "night"})
 
 
+# Before I could lift: that ends a moment, and dates nothing.
+_MOMENTS: Final = wordset(
+    "could had lifted backed stopped got noticed knew it settles settling coming"
+)
+
+
 def _dated(words: list[str]) -> bool:
     """Is it said of a time before something? Than before only compares."""
     return any(
-        word in {"before", "until", "til"} and words[max(0, k - 1)] not in _LIKE_BEFORE
+        word in {"before", "until", "til"}
+        and words[max(0, k - 1)] not in _LIKE_BEFORE
+        and not _MOMENTS.intersection(words[k + 1 : k + 3])
         for k, word in enumerate(words)
     )
+
+
+# If I floor it, it cuts out: that is what the car does. If I fit a spring, it will not.
+_HABITS: Final = wordset(
+    "floor boost accelerate drive turn push lift go do pull hold keep rev give put plant try press "
+    "stand come stay use wait let step squeeze snap blow pump back shift change"
+)
+_WOULD: Final = wordset("will would wont wouldnt could might should shall ill id")
+
+
+def _supposes(words: list[str]) -> bool:
+    """Is it only supposed? As if it hit a wall is said of the car, and so is what it does if."""
+    for k, word in enumerate(words):
+        if word not in _SUPPOSED:
+            continue
+        if word != "if" or words[max(0, k - 1)] not in {"as", "like"}:
+            acts = words[k + 1 : k + 2] in (["i"], ["you"], ["u"], ["we"])
+            if not (word == "if" and acts and _HABITS.intersection(words[k + 2 : k + 4])):
+                return True
+            if _WOULD.intersection(words):
+                return True
+    return False
 
 
 def inquires(sentence: Sentence) -> bool:
@@ -207,19 +280,25 @@ def inquires(sentence: Sentence) -> bool:
     return bool(words) and words[0] in _ASKERS and not _holds(words, _COMPLAINING)
 
 
+def of_other_car(sentence: Sentence) -> bool:
+    """Is a sentence about somebody else's car?"""
+    words = sentence.words()
+    return _holds(words, _OTHER_CARS) or _of_others(words)
+
+
 class Attitude:
     """The stance of a sentence, asked for any stretch of its meaning words."""
 
     def __init__(self, sentence: Sentence) -> None:
         self._sentence = sentence
-        self._places = sentence.clauses()
+        self._places = sentence.clauses
         self._words: dict[int, list[str]] = {}
         for token, clause in zip(sentence.tokens, self._places, strict=True):
             self._words.setdefault(clause, []).append(token.text)
         every = sentence.words()
         self._hearsay = self._told_by_others(every)
         self._complains = _holds(every, _COMPLAINING)
-        self._others_car = _holds(every, _OTHER_CARS)
+        self._others_car = of_other_car(sentence)
         self._begins_asking = tuple(every[:2]) in _BEGINNINGS and not self._complains
         self._last_clause = self._places[-1] if self._places else 0
         self._fixed = _holds(every, _PAST_PAIRS)
@@ -233,19 +312,21 @@ class Attitude:
             return -1
         for position, word in enumerate(words):
             if word in _OTHERS and _SAYERS.intersection(words[position + 1 : position + 4]):
-                return position
+                # It overboosts, he says.
+                return -1 if position >= len(words) - 2 else position
         return len(words)
 
-    def of(self, first: int, last: int, own: Container[int] = (), reach: int = REACH) -> Stance:
-        """The stance of the meaning words from ``first`` to ``last``.
+    def of(self, places: Sequence[int], own: Container[int] = (), reach: int = REACH) -> Stance:
+        """The stance of the meaning words at some places, in their order.
 
         The meaning words in ``own`` belong to phrases of the same meaning and deny nothing;
         a denial reaches over ``reach`` meaning words.
         """
         items = self._sentence.items
+        first, last = places[0], places[-1]
         clause = items[first].clause
         words = self._words_beside(clause, items[first].first, items[last].last)
-        denied = self._denied(items, (first, last), own, reach)
+        denied = self._denied(items, (first, last), own, reach) or self._denied_within(places)
         before = _dated(words)
         was = before and (_WAS.intersection(words) or self._ends_past(items[first : last + 1]))
         if self._others_car:
@@ -263,7 +344,9 @@ class Attitude:
             return "past"
         if self._asking(clause):
             return "asked"
-        if _SUPPOSED.intersection(words) or _holds(words, _SUPPOSED_PAIRS):
+        if not self._complains and _supposes(words):
+            return "supposed"
+        if _holds(words, _SUPPOSED_PAIRS):
             return "supposed"
         if _GUESSED.intersection(words):
             return "guessed"
@@ -306,12 +389,29 @@ class Attitude:
         clause = items[first].clause
         for position in range(first - 1, max(-1, first - 1 - reach), -1):
             item = items[position]
-            if item.clause != clause:
+            if item.clause != clause or self._parted(item, items[first]):
                 break
             if item.stem in _DENIERS and position not in own:
                 following = self._word_after(items[position])
                 return following not in _HOLLOW
         return self._denied_after(items[last])
+
+    def _parted(self, one: Item, other: Item) -> bool:
+        """Does a colon stand between two words?"""
+        return any(token.text == ":" for token in self._sentence.tokens[one.last : other.first])
+
+    def _denied_within(self, places: Sequence[int]) -> bool:
+        """Does a denial stand between the words? Boost does not drop at high revs."""
+        items = self._sentence.items
+        if any(items[place].stem in _DENIERS for place in places):
+            return False
+        return any(
+            items[between].stem in _WITHIN
+            and items[between].clause == items[following].clause
+            and self._word_after(items[between]) not in _HOLLOW
+            for place, following in pairwise(places)
+            for between in range(place + 1, following)
+        )
 
     def _word_after(self, item: Item) -> str:
         position = item.last + 1

@@ -24,7 +24,8 @@ def along_revs(figures: Sequence[Figure]) -> tuple[str, Figure, Figure] | None:
     """``creep`` or ``falls-off`` with the two figures that show it, by boost at two speeds."""
     known = [one for one in figures if one.role == "boost" and one.rpm is not None]
     for first, second in pairwise(known):
-        if first.at[0] != second.at[0] or first.unit != second.unit:
+        # A list has a line for each.
+        if not 0 <= second.at[0] - first.at[0] <= 1 or first.unit != second.unit:
             continue
         low, high = sorted((first, second), key=lambda one: one.rpm or 0.0)
         if (high.rpm or 0.0) - (low.rpm or 0.0) < _LEAST_RPM or not low.value:
@@ -46,8 +47,13 @@ def against_target(boost_kpa: float, target_kpa: float, spring_kpa: float | None
     return None
 
 
-def low_complaint(boost_kpa: float, spring_kpa: float | None) -> str:
-    """Is a boost that will not rise the spring's, or less than that?"""
+def low_complaint(
+    boost_kpa: float, spring_kpa: float | None, least_kpa: float = LEAST_SPRING_KPA
+) -> str:
+    """Is a boost that will not rise the spring's, or less than that?
+
+    ``least_kpa`` is the least that a spring which nobody named is taken to give.
+    """
     if spring_kpa is not None:
         return "lazy" if boost_kpa < UNDER_SPRING * spring_kpa else "spring-ceiling"
-    return "lazy" if boost_kpa < LEAST_SPRING_KPA else "spring-ceiling"
+    return "lazy" if boost_kpa < least_kpa else "spring-ceiling"

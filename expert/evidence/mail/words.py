@@ -77,7 +77,9 @@ _STAYS: Final = wordset(
 )
 _VOWELS: Final = frozenset("aeiouy")
 _SHORTEST_MENDED: Final = 5
-_TWO_SLIPS_FROM: Final = 8
+_TWO_SLIPS_FROM: Final = 11
+# A shorter word with another letter in it is mostly another word: hints, hunts.
+_OTHER_LETTER_FROM: Final = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +191,8 @@ class Vocabulary:
             if len(own) < _SHORTEST_MENDED - 1 and len(known) <= len(own):
                 continue
             if len(word) < _SHORTEST_MENDED and len(known) <= len(own):
+                continue
+            if len(own) == len(known) < _OTHER_LETTER_FROM and sorted(own) != sorted(known):
                 continue
             if _near(own, known, depth):
                 return known

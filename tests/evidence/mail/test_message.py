@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from datetime import UTC, datetime
+from email import message_from_bytes, policy
 from email.message import EmailMessage
 
 import pytest
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from expert.evidence.mail import message as module
 from expert.evidence.mail.message import BrokenError, read_message
+from expert.text import clean
 
 HEAD = b"From: Robin <robin@example.org>\nMessage-ID: <a@example.org>\n"
 
@@ -222,3 +224,19 @@ def test_any_header_is_read(text: str) -> None:
         assert str(error)
     else:
         assert mail.sender.isprintable()
+
+
+FIELDS = st.sampled_from(
+    ["Robin <r@x.org>", "r@x.org", "<r@x.org>", '"Doe, J" <j@x.org>', "Doe, J <j@x.org>", "a  b",
+     "? ! '", "=?utf-8?q?J=C3=BC?= <a@b.c>", "Robin O'Neil <o.n+1@x-y.org>", "Re: creep\n up",
+     "(x) a@b.c", "undisclosed-recipients:;", "<a@b>\n <c@d>", "R. O. <r@x.org>", "a\t\tb <a@b.c>"]
+)  # fmt: skip
+
+
+@given(FIELDS, FIELDS)
+def test_what_stands_for_itself_is_read_as_the_policy_would(sender: str, subject: str) -> None:
+    data = f"From: {sender}\nSubject: {subject}\n\nboost\n".encode()
+    parsed = message_from_bytes(data, policy=policy.default)
+    mail = read_message(data)
+    assert mail.sender == clean(str(parsed["From"])).strip()
+    assert mail.subject == clean(str(parsed["Subject"])).strip()

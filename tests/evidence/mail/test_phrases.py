@@ -53,7 +53,7 @@ def test_what_a_phrase_takes(phrase: str, text: str, quotes: list[str]) -> None:
 
 def test_a_gap_has_an_end_and_may_be_held_to_its_clause() -> None:
     assert found("gate ... fitted", "gate a1 b1 was nicely fitted")
-    assert not found("gate ... fitted", "gate " + "foo " * 9 + "fitted")
+    assert not found("gate ... fitted", "gate " + "foo bar " * 5 + "fitted")
     assert found("gate ... fitted", "gate on, all fitted")
     assert not found("gate ... fitted", "gate on, all fitted", crossing=False)
 

@@ -52,5 +52,5 @@ def test_any_text_is_sentences_of_bounded_length(text: str) -> None:
     for one in sentences(text):
         assert 0 < len(one.tokens) <= MOST_SENTENCE_WORDS
         assert one.start == one.tokens[0].start
-        assert len(one.clauses()) == len(one.tokens)
+        assert len(one.clauses) == len(one.tokens)
         assert one.words() == [token.text for token in one.tokens if token.text != "\n"]

@@ -16,7 +16,7 @@ def stances(text: str) -> list[str]:
     found = []
     for sentence in sentences_of(text, tokens_of(text), PHRASES.vocabulary):
         attitude = Attitude(sentence)
-        found += [attitude.of(match.first, match.last) for match in PHRASES.found(sentence)]
+        found += [attitude.of(match.places) for match in PHRASES.found(sentence)]
     return found
 
 
@@ -51,5 +51,5 @@ def test_how_it_is_meant(text: str, stance: str) -> None:
 def test_words_of_the_same_meaning_deny_nothing() -> None:
     text = "no flutter"
     (sentence,) = sentences_of(text, tokens_of(text), PHRASES.vocabulary)
-    assert Attitude(sentence).of(1, 1) == "denied"
-    assert Attitude(sentence).of(1, 1, own={0}) == "said"
+    assert Attitude(sentence).of((1,)) == "denied"
+    assert Attitude(sentence).of((1,), own={0}) == "said"
