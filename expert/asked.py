@@ -1,4 +1,4 @@
-"""The knowledge that a command line asks for."""
+"""The knowledge that a command line asks for, and what it says of the car."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     import argparse
     from pathlib import Path
 
+    from expert.case.events import Event
     from expert.model import Knowledge
 
 
@@ -23,3 +24,19 @@ def knowledge_of(options: argparse.Namespace) -> Knowledge:
     from expert.loading.folder import load
 
     return load(folders_of(options))
+
+
+def told_of(options: argparse.Namespace, knowledge: Knowledge) -> list[Event]:
+    """What the options say of a car, as events. Raises UsageError with the nearest name."""
+    from expert.case.prefill import events_from
+
+    return events_from(
+        knowledge,
+        setup=options.setup,
+        gate=options.gate,
+        bypass=options.bypass,
+        symptoms=options.symptom or [],
+        spring=options.spring,
+        target=options.target,
+        answers=options.answer or [],
+    )

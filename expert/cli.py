@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from expert.case.events import Event
     from expert.case.state import State
     from expert.model import Knowledge
 
@@ -86,6 +85,7 @@ def _run(arguments: list[str]) -> int:
         "draw": draw,
         "hookup": hookup,
         "boost": boost,
+        "log": log,
         "bench": bench,
         "mail": mail,
         "case": case,
@@ -108,26 +108,11 @@ def _count(mistakes: int) -> str:
     return "Mend the mistake" if mistakes == 1 else f"Mend the {mistakes} mistakes"
 
 
-def _prefill(options: argparse.Namespace, knowledge: Knowledge) -> list[Event]:
-    from expert.case.prefill import events_from
-
-    return events_from(
-        knowledge,
-        setup=options.setup,
-        gate=options.gate,
-        bypass=options.bypass,
-        symptoms=options.symptom or [],
-        spring=options.spring,
-        target=options.target,
-        answers=options.answer or [],
-    )
-
-
 def diagnose(options: argparse.Namespace) -> int:
     """Open the questions-and-answers shell."""
     import gc
 
-    from expert.asked import knowledge_of
+    from expert.asked import knowledge_of, told_of
     from expert.case.journal import Journal
     from expert.case.late import LateConsultant
     from expert.ui.choose import talker
@@ -139,10 +124,15 @@ def diagnose(options: argparse.Namespace) -> int:
     knowledge = knowledge_of(options)
     gc.freeze()
     gc.enable()
-    events = _prefill(options, knowledge)
+    events = told_of(options, knowledge)
+    logs = None
+    if options.log:
+        from expert.log_cli import waiting_logs
+
+        logs = waiting_logs(knowledge, options)
     voice = talker(options.plain, False if options.no_color else None)
     with Journal.open(_case_path(options), knowledge.digest) as journal:
-        return run(LateConsultant(knowledge), journal, voice, events)
+        return run(LateConsultant(knowledge), journal, voice, events, logs)
 
 
 def _case_path(options: argparse.Namespace) -> Path:
@@ -159,14 +149,19 @@ def _case_path(options: argparse.Namespace) -> Path:
 
 def rank(options: argparse.Namespace) -> int:
     """Rank the causes for a setup, a symptom and the answers so far."""
-    from expert.asked import knowledge_of
+    from expert.asked import knowledge_of, told_of
     from expert.case.consult import Consultant
     from expert.case.state import fold
     from expert.export.report import rank_report
     from expert.output import print_json, tell
 
     knowledge = knowledge_of(options)
-    consultation = Consultant(knowledge).consult(fold(_prefill(options, knowledge)))
+    events = told_of(options, knowledge)
+    if options.log:
+        from expert.log_cli import with_shown
+
+        events = with_shown(knowledge, events, options)
+    consultation = Consultant(knowledge).consult(fold(events))
     if options.json:
         print_json(rank_report(consultation))
         return DONE
@@ -272,6 +267,13 @@ def hookup(options: argparse.Namespace) -> int:
 def boost(options: argparse.Namespace) -> int:
     """What boost to expect of a spring."""
     from expert.plumbing_cli import boost as run
+
+    return run(options)
+
+
+def log(options: argparse.Namespace) -> int:
+    """What logs show, and what follows from it."""
+    from expert.log_cli import log as run
 
     return run(options)
 

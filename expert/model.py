@@ -43,6 +43,7 @@ class Form:
 
 Prose = Annotated[str, Form("prose")]
 Phrase = Annotated[str, Form("phrase")]
+Name = Annotated[str, Form("name")]
 Count = Annotated[int, Form("count")]
 Probability = Annotated[float, Form("probability")]
 Positive = Annotated[float, Form("positive")]
@@ -50,6 +51,8 @@ Signed = Annotated[float, Form("signed")]
 Id = Annotated[str, Form("id")]
 Answers = Annotated[tuple[str, ...], Form("answers")]
 Port = Annotated[str, Form("port")]
+Feature = Annotated[str, Form("feature")]
+Threshold = Annotated[Literal["overboost-margin"] | float, Form("threshold")]
 PartRef = Annotated[str, Ref("part")]
 CauseRef = Annotated[str, Ref("cause")]
 CheckRef = Annotated[str, Ref("check")]
@@ -71,6 +74,63 @@ Kind = Literal["graded", "two-sided", "nominal", "history"]
 Gate = Literal["internal", "external"]
 Drive = Literal["ok", "caution", "stop"]
 Rest = Literal["unknown", "sound"]
+# fmt: off
+Quantity = Literal[
+    "time", "rotation", "pressure", "share", "speed", "temperature", "mixture", "number", "any"
+]
+LogUnit = Literal[
+    "s", "ms", "rpm", "kPa", "mbar", "bar", "psi", "%", "0-1", "deg", "km/h", "mph", "m/s",
+    "C", "F", "K", "lambda", "AFR",
+]
+# fmt: on
+
+# What `expert.evidence.log.features` measures in a log, by the names that readings use, and in
+# words. Pressures are kPa above outside air; of a question 1 means yes and 0 no.
+FEATURES: Final[Mapping[str, str]] = {
+    "peak-boost-kpa": "the highest boost",
+    "boost-at-zero-duty-kpa": "boost at the lowest setting",
+    "boost-over-spring-kpa": "boost at the lowest setting, above the spring",
+    "steady-boost-kpa": "steady boost with the most duty",
+    "steady-over-spring-kpa": "steady boost with the most duty, above the spring",
+    "boost-end-over-spring-kpa": (
+        "boost at the end of a pull at the lowest setting, above the spring"
+    ),
+    "steady-duty-pct": "the duty at that boost",
+    "onset-rpm": "the rpm at which 80 % of steady boost is there",
+    "onset-at-zero-duty-rpm": "the rpm at which boost comes, at the lowest setting",
+    "overshoot-pct": "the peak above steady boost, in percent of it",
+    "overshoot-kpa": "the peak above steady boost",
+    "settling-s": "the time until boost settles",
+    "hunting-period-s": "the time from swing to swing",
+    "hunting-kpa": "the size of the swings, from top to bottom",
+    "hunting-at-one-duty-kpa": "the size of the swings while duty stands still",
+    "duty-leads-s": "the time by which duty moves before boost",
+    "creep-kpa-per-1000rpm": "the rise of boost with rpm, at one duty",
+    "creep-kpa": "the rise of boost at one duty, from where it settled to the end",
+    "falls-kpa": "the fall of boost towards high rpm",
+    "falls-pct": "the fall of boost towards high rpm, in percent of steady boost",
+    "duty-response-kpa-per-10pct": "what boost gains for 10 % of duty",
+    "target-kpa": "the boost target",
+    "steady-under-told-kpa": "steady boost with the most duty, below the target that was told",
+    "target-below-told-kpa": "the target of the log, below the one that was told",
+    "boost-under-target-kpa": "boost below its target",
+    "boost-over-target-kpa": "boost above its target",
+    "throttle-closed": "throttle closed with the pedal flat",
+    "throttle-least-pct": "the least throttle with the pedal flat",
+    "throttle-closed-at-kpa": "boost when the throttle closed",
+    "duty-max-pct": "the highest duty",
+    "duty-at-stop": "duty at its stop while boost is under its target",
+    "key-on-off-kpa": "what the boost sensor is off by, engine off",
+    "idle-vacuum-kpa": "vacuum at idle",
+    "cut-flat-s": "the time for which the top of boost stands at one number",
+    "slip-pct": "the rise of rpm over road speed",
+    "gears-spread-kpa": "boost in the highest gear above that in the lowest",
+    "surge-kpa": "quick ripples of boost at full throttle",
+    "flutter-kpa": "quick ripples of boost after a lift",
+    "mixture-lambda": "the usual lambda at full throttle",
+    "mixture-leanest-lambda": "the leanest lambda at full throttle",
+    "knock-most": "the most knock at full throttle, as the log counts it",
+}
 
 # The gates that a setup may leave open, by the word for each, and the part that each is.
 GATES: Final = {"internal": "internal-gate", "external": "external-gate"}
@@ -385,6 +445,60 @@ class Policy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """Between which numbers a measured value lies."""
+
+    above: Threshold | None = explained(
+        "It is above this number, or above `overboost-margin` of the policy.", default=None
+    )
+    up_to: Threshold | None = explained(
+        "It is at most this number, or at most `overboost-margin` of the policy.", default=None
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogReading:
+    """What a log shows when the values measured in it lie within bounds."""
+
+    check: CheckRef | None = explained("The check that it answers.", default=None)
+    answer: Id | None = explained("The answer to that check.", default=None)
+    symptom: SymptomRef | None = explained("Or the symptom that it shows.", default=None)
+    needs: tuple[PartRef, ...] = explained("Parts the car must have.", default=())
+    when: Mapping[Feature, Bounds] = explained(
+        "Measured value -> its bounds; all must hold, and all must have been measured."
+    )
+    if_measured: Mapping[Feature, Bounds] = explained(
+        "The same for values that may be missing; where they were measured, they must hold.",
+        default_factory=dict,
+    )
+    basis: Prose = explained("Where this comes from: a citation, or 'common practice'.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogChannel:
+    """Something that a logger writes a column of, and how to know that column."""
+
+    title: Prose = explained("What the column holds, with a small letter.")
+    quantity: Quantity = explained(
+        "What it measures, which its unit must fit; any where units do not matter."
+    )
+    names: tuple[Name, ...] = explained(
+        "What loggers call it, likeliest first; capitals, signs between words and their order "
+        "do not matter."
+    )
+    beside: tuple[Name, ...] = explained(
+        "Words that may stand beside a name of it and change nothing.", default=()
+    )
+    units: tuple[LogUnit, ...] = explained(
+        "Units it may be in where the file names none, likeliest first.", default=()
+    )
+    least: Signed | None = explained("No sound reading is below this.", default=None)
+    most: Signed | None = explained("No sound reading is above this.", default=None)
+    aside: bool = explained("Is it known only so that it is not taken for another?", default=False)
+    basis: Prose = explained("Where this comes from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
     """What a known case must come to."""
 
@@ -439,3 +553,5 @@ class Knowledge:
     checks: Mapping[str, Check]
     symptoms: Mapping[str, Symptom]
     digest: str
+    channels: Mapping[str, LogChannel] = field(default_factory=dict)
+    readings: Mapping[str, LogReading] = field(default_factory=dict)

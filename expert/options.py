@@ -10,6 +10,7 @@ from expert import __version__
 from expert.bench_options import BENCH_EXAMPLES, add_bench
 from expert.errors import UsageError
 from expert.knowledge_options import ACTIONS, folder
+from expert.log_options import LOG_EXAMPLES, add_log, add_log_evidence
 from expert.mail_options import MAIL_EXAMPLES, add_mail
 from expert.plumbing_options import BOOST_EXAMPLES, HOOKUP_EXAMPLES, add_boost, add_hookup
 
@@ -19,6 +20,7 @@ COMMANDS = {
         """\
   gatepost diagnose
   gatepost diagnose --setup external-single --symptom lazy --spring 7psi
+  gatepost diagnose --setup external-single --spring 10psi --log pull.csv
   gatepost diagnose --case last""",
     ),
     "rank": (
@@ -37,6 +39,7 @@ COMMANDS = {
     ),
     "hookup": ("check every hose, cap and port before the first start", HOOKUP_EXAMPLES),
     "boost": ("say what boost to expect of a spring", BOOST_EXAMPLES),
+    "log": ("read logs: what they show, what follows, what to do next", LOG_EXAMPLES),
     "bench": ("make the log of a simulated car with a fault", BENCH_EXAMPLES),
     "mail": ("triage a mailbox: danger, likely causes, what to ask, drafts", MAIL_EXAMPLES),
     "case": (
@@ -110,12 +113,16 @@ def parser() -> Parser:
         if name != "knowledge":
             _add_shared(made[name])
     _add_car(made["diagnose"])
+    add_log_evidence(made["diagnose"])
     _add_conversation(made["diagnose"])
     _add_car(made["rank"])
+    add_log_evidence(made["rank"])
     made["rank"].add_argument("--json", action="store_true", help="print one JSON object")
     _add_draw(made["draw"])
     add_hookup(made["hookup"])
     add_boost(made["boost"])
+    _add_car(made["log"])
+    add_log(made["log"])
     add_bench(made["bench"])
     add_mail(made["mail"])
     _add_case(made["case"])

@@ -7,6 +7,7 @@ Whatever a user, a mail, a log or a file name supplies is text to show and nothi
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import Final
 
 # Escape sequences as ECMA-48 (5th edition) writes them: control sequences (section 5.4) and the
@@ -27,6 +28,13 @@ INVISIBLE: Final = (
 )
 _INVISIBLE: Final = re.compile(f"[{INVISIBLE}]+")
 _BREAK: Final = re.compile(r"[\t-\r\x1c-\x1f\x85\u2028\u2029]+")
+
+# Names of columns and fields: a word begins at a capital after a small letter, and after capitals
+# where a word in small letters follows.
+_CAMEL: Final = re.compile(r"(?<=[a-z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
+_NAME_WORD: Final = re.compile(r"[^\W\d_]+|\d+")
+_LETTERS: Final = str.maketrans({"λ": "lambda", "Λ": "lambda", "ø": "o", "ł": "l", "Ł": "l"})
+_LONGEST_NAME: Final = 200
 
 ELLIPSIS: Final = "…"
 REPLACEMENT: Final = "\ufffd"
@@ -54,6 +62,16 @@ def shorten(text: str, limit: int) -> str:
     if limit <= 0:
         return ""
     return text[: limit - 1].rstrip() + ELLIPSIS
+
+
+def name_words(name: str) -> tuple[str, ...]:
+    """The words of a name in small letters without accents, and its numbers, in their order.
+
+    ``BoostPressure.1``, ``boost_pressure [1]`` and ``Boost pressure 1`` have the same words.
+    """
+    parts = unicodedata.normalize("NFKD", _CAMEL.sub(" ", name[:_LONGEST_NAME].translate(_LETTERS)))
+    plain = "".join(part for part in parts if not unicodedata.combining(part))
+    return tuple(_NAME_WORD.findall(plain.casefold()))
 
 
 def _printable(character: str) -> str:

@@ -31,6 +31,8 @@ LAYERS = {
     "knowledge_cli": 9,
     "asked": 9,
     "output": 9,
+    "log_options": 9,
+    "log_cli": 9,
     "bench_options": 9,
     "bench_cli": 9,
     "plumbing_options": 9,

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from expert.text import clean, shorten
+from expert.text import clean, name_words, shorten
 
 ANY_TEXT = st.text(alphabet=st.characters(codec=None), max_size=200)
 ESCAPES = st.lists(
@@ -111,3 +111,27 @@ def test_ten_thousand_characters_are_cut() -> None:
     assert clean("x" * 10_000, 20) == "x" * 19 + "…"
     assert shorten("a long   word", 8) == "a long…"
     assert shorten("word", 0) == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("BoostPressure.1", ("boost", "pressure", "1")),
+        ("boost_pressure [1]", ("boost", "pressure", "1")),
+        ("nEngine", ("n", "engine")),
+        ("ECURpm", ("ecu", "rpm")),
+        ("WGDC", ("wgdc",)),
+        ("Régime-moteur", ("regime", "moteur")),
+        ("λ2", ("lambda", "2")),
+        ("Öl/Außen", ("ol", "aussen")),
+        ("", ()),
+    ],
+)
+def test_words_of_a_name(name: str, words: tuple[str, ...]) -> None:
+    assert name_words(name) == words
+
+
+@given(st.text())
+def test_words_of_any_name_are_letters_or_digits(name: str) -> None:
+    for word in name_words(name):
+        assert word.isalpha() or word.isnumeric()

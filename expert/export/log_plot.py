@@ -82,9 +82,7 @@ def picture(name: str, drawn: Sequence[Curve], spring_kpa: float | None, suffix:
         FigureCanvasAgg(figure)
         figure.suptitle(clean(name, 80), fontsize=11, fontweight="bold")
         parts = figure.subfigures(len(drawn), 1, squeeze=False)[:, 0]
-        uppers = [
-            _panel(part, curve, spring_kpa) for part, curve in zip(parts, drawn, strict=True)
-        ]
+        uppers = [_panel(part, curve, spring_kpa) for part, curve in zip(parts, drawn, strict=True)]
         _to_one_scale(uppers)
         buffer = io.BytesIO()
         metadata: dict[str, Any] = {"Date": None} if suffix == ".svg" else {"Software": None}

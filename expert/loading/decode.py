@@ -26,9 +26,11 @@ Read = Callable[[Node, Reading], Any]
 _WANTED: Final[Mapping[str, str]] = {
     "prose": "a text",
     "phrase": "a phrase of a message",
+    "name": "the name of a column",
     "id": "an id",
     "port": "a port",
     "weight": "a word or a number over 0",
+    "feature": "a measured value",
 }
 
 

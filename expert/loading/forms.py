@@ -13,11 +13,14 @@ from functools import lru_cache
 from typing import Any, Final, get_args
 
 from expert.loading.nearest import nearest
-from expert.model import PROBABILITY_WORDS, UNKNOWN, Frequency
+from expert.model import FEATURES, PROBABILITY_WORDS, UNKNOWN, Frequency
 
 ID: Final = "[a-z0-9]+(?:-[a-z0-9]+)*"
 AS_DESIGNED: Final = "as-designed:"
 LONGEST_ID: Final = 60
+LONGEST_NAME: Final = 80
+# What stands for the margin of the policy among the bounds of readings.
+OVERBOOST_MARGIN: Final = "overboost-margin"
 # Words that trees use beside the ids of answers and parts.
 RESERVED: Final = frozenset({"otherwise", "unknown"})
 
@@ -74,6 +77,16 @@ def phrase(text: str) -> str:
     if "+" in words and set(words[1::2]) != {"+"}:
         raise MisformedError("expected + between all words of a phrase in any order")
     return " ".join(words)
+
+
+def name(text: str) -> str:
+    """What a column of a log is called, as its logger writes it."""
+    words = " ".join(text.split())
+    if not any(map(str.isalpha, words)):
+        raise MisformedError("expected the name of a column, with a letter in it")
+    if len(words) > LONGEST_NAME:
+        raise MisformedError(f"expected the name of a column, at most {LONGEST_NAME} long")
+    return words
 
 
 def number(text: str) -> float:
@@ -161,6 +174,27 @@ def cause_id(text: str) -> str:
 
 
 @lru_cache(_REMEMBERED)
+def feature(text: str) -> str:
+    """The name of something that is measured in a log."""
+    if text not in FEATURES:
+        close = nearest(text, FEATURES)
+        hint = f"; did you mean '{close}'?" if close else ""
+        raise MisformedError(f"expected a measured value: one of {', '.join(FEATURES)}{hint}")
+    return text
+
+
+def threshold(text: str) -> str | float:
+    """A number, or the words for the margin of the policy."""
+    if text == OVERBOOST_MARGIN:
+        return text
+    if not _NUMBER.fullmatch(text):
+        close = nearest(text, [OVERBOOST_MARGIN])
+        hint = f"; did you mean '{close}'?" if close else ""
+        raise MisformedError(f"expected a number, or {OVERBOOST_MARGIN}{hint}")
+    return number(text)
+
+
+@lru_cache(_REMEMBERED)
 def port(text: str) -> str:
     """A port, written part.port."""
     if not _PORT.fullmatch(text):
@@ -171,6 +205,7 @@ def port(text: str) -> str:
 FORMS: Final[Mapping[str, Callable[[str], Any]]] = {
     "prose": prose,
     "phrase": phrase,
+    "name": name,
     "probability": probability,
     "positive": positive,
     "weight": weight,
@@ -179,4 +214,6 @@ FORMS: Final[Mapping[str, Callable[[str], Any]]] = {
     "signed": number,
     "id": identifier,
     "port": port,
+    "feature": feature,
+    "threshold": threshold,
 }

@@ -51,6 +51,8 @@ KINDS: Final[Mapping[str, Kind]] = {
         Kind("cause", model.Cause, "causes", "causes", False, "cause"),
         Kind("check", model.Check, "checks", "checks", False, "check"),
         Kind("symptom", model.Symptom, "symptoms", "symptoms", True, "symptom"),
+        Kind("channel", model.LogChannel, "channels", "channels.yaml", False, "channels"),
+        Kind("reading", model.LogReading, "readings", "readings.yaml", False, "readings"),
     )
 }
 

@@ -10,6 +10,7 @@ from expert.loading.linking.causes import check_causes
 from expert.loading.linking.checks import check_checks
 from expert.loading.linking.context import Context
 from expert.loading.linking.plumbing import check_plumbing
+from expert.loading.linking.readings import check_readings
 from expert.loading.linking.references import check_references
 from expert.loading.linking.trees import check_trees
 from expert.loading.places import Places
@@ -27,5 +28,6 @@ def link(entries: Entries, places: Places) -> list[Mistake]:
     check_plumbing(context)
     branched = check_trees(context)
     check_answers(context, branched)
+    check_readings(context)
     check_cases(context)
     return [*check_references(entries), *context.mistakes]

@@ -18,9 +18,16 @@ from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin, 
 from expert.errors import EXIT_DONE, EXIT_PROBLEMS, MissingError
 from expert.loading.decode import yaml_key
 from expert.loading.folder import shipped_folder
-from expert.loading.forms import AS_DESIGNED, ID, LONGEST_ID, RESERVED
+from expert.loading.forms import (
+    AS_DESIGNED,
+    ID,
+    LONGEST_ID,
+    LONGEST_NAME,
+    OVERBOOST_MARGIN,
+    RESERVED,
+)
 from expert.loading.kinds import ALL_KINDS, SCHEMA_FOLDER, Kind
-from expert.model import PROBABILITY_WORDS, Form, Frequency, Prose, Ref
+from expert.model import FEATURES, PROBABILITY_WORDS, Form, Frequency, Prose, Ref
 
 Schema = dict[str, Any]
 
@@ -35,6 +42,7 @@ _CAUSE_ID_SCHEMA: Final[Schema] = {"type": "string", "pattern": f"^(?:{AS_DESIGN
 _FORM_SCHEMAS: Final[Mapping[str, Schema]] = {
     "prose": {"type": "string", "pattern": r"^\s*\S.*\s*$"},
     "phrase": {"type": "string", "pattern": r"^\s*[^\s.].*$"},
+    "name": {"type": "string", "pattern": r"\S", "maxLength": LONGEST_NAME},
     "probability": {
         "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"enum": [*PROBABILITY_WORDS]}]
     },
@@ -61,6 +69,8 @@ _FORM_SCHEMAS: Final[Mapping[str, Schema]] = {
     "signed": {"type": "number"},
     "id": _ID_SCHEMA,
     "port": {"type": "string", "pattern": rf"^{ID}\.{ID}$"},
+    "feature": {"enum": [*FEATURES]},
+    "threshold": {"anyOf": [{"type": "number"}, {"enum": [OVERBOOST_MARGIN]}]},
 }
 
 

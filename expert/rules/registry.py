@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from expert.rules import (
+    accusing_reading,
     basis_source,
     byte_order_mark,
     dead_branch,
@@ -25,7 +26,9 @@ from expert.rules import (
     no_car,
     no_case,
     odd_minutes,
+    overlapping_readings,
     schema_line,
+    shared_name,
     shouting,
     similar_ids,
     stop_uncleared,
@@ -51,6 +54,9 @@ _OTHERS: Final[tuple[Rule, ...]] = (
     no_case.RULE,
     # Trees.
     dead_branch.RULE,
+    # Readings of logs.
+    overlapping_readings.RULE,
+    accusing_reading.RULE,
     # Texts and names.
     long_text.RULE,
     shouting.RULE,
@@ -59,6 +65,7 @@ _OTHERS: Final[tuple[Rule, ...]] = (
     mixed_spelling.RULE,
     duplicate_text.RULE,
     similar_ids.RULE,
+    shared_name.RULE,
     basis_source.RULE,
     # The file itself.
     loose_text.RULE,

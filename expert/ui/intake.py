@@ -22,11 +22,13 @@ _NEEDED_HINT: Final = ("or: back, how, why, help",)
 _UNKNOWN_HINT: Final = ("or: unknown, back, how, why, help",)
 
 
-def missing(knowledge: Knowledge, state: State, no_more_symptoms: bool) -> Question | None:
+def missing(
+    knowledge: Knowledge, state: State, no_more_symptoms: bool, log_waits: bool = False
+) -> Question | None:
     """The first thing that has not been said yet, or None when the checks can begin.
 
     ``state`` must fit the knowledge; ``no_more_symptoms`` is whether the owner has said that there
-    is no other complaint.
+    is no other complaint. While a log waits to be read, the complaint is left to it.
     """
     if state.setup is None:
         return _setup(knowledge)
@@ -34,6 +36,18 @@ def missing(knowledge: Knowledge, state: State, no_more_symptoms: bool) -> Quest
         return _gate(knowledge, state.setup)
     if "bypass" not in state.said:
         return _bypass(knowledge)
+    complaint = None if log_waits else _complaint(knowledge, state, no_more_symptoms)
+    if complaint is not None:
+        return complaint
+    if "spring_kpa" not in state.said:
+        return spring()
+    if "target_kpa" not in state.said:
+        return target()
+    return None
+
+
+def _complaint(knowledge: Knowledge, state: State, no_more_symptoms: bool) -> Question | None:
+    """The question for the complaint, or for another one, or None when all is said."""
     if not state.symptoms:
         return _symptom(knowledge)
     others = {
@@ -41,13 +55,7 @@ def missing(knowledge: Knowledge, state: State, no_more_symptoms: bool) -> Quest
         for name, symptom in knowledge.symptoms.items()
         if name not in state.symptoms
     }
-    if others and not no_more_symptoms:
-        return _another_symptom(knowledge, others)
-    if "spring_kpa" not in state.said:
-        return spring()
-    if "target_kpa" not in state.said:
-        return target()
-    return None
+    return _another_symptom(knowledge, others) if others and not no_more_symptoms else None
 
 
 def _setup(knowledge: Knowledge) -> Question:

@@ -37,6 +37,7 @@ COMMANDS: Final[Mapping[str, str]] = {
     "hoses": "the table of hoses, open ports and caps",
     "spring": "tell the pressure of the gate's spring",
     "target": "tell the boost that the car should make",
+    "log": "read a log of the car: log pull.csv",
     "note": "keep a remark with the case: note only on cold mornings",
     "leave": "stop here; the case is saved (save does the same)",
     "help": "this list",
@@ -48,7 +49,7 @@ _SYNONYMS: Final[Mapping[str, str]] = {
     "exit": "leave",
     "undo": "back",
 }
-_TAKES_MORE: Final = frozenset({"spring", "target", "what-if", "take", "no-tool", "note"})
+_TAKES_MORE: Final = frozenset({"spring", "target", "what-if", "take", "no-tool", "log", "note"})
 
 
 class MisreadError(UsageError):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from expert.case.car import gate_missing, parts_of
@@ -46,6 +47,7 @@ from expert.ui.words import joined
 if TYPE_CHECKING:
     from expert.case.consult import Consultation
     from expert.case.safety import Verdict
+    from expert.ui.log_talk import Logs
 
 REOPEN = "reopen"
 
@@ -62,14 +64,18 @@ class Consults(Protocol):
 
 
 def run(
-    consultant: Consults, journal: Journal, talker: Talker, prefill: Sequence[Event] = ()
+    consultant: Consults,
+    journal: Journal,
+    talker: Talker,
+    prefill: Sequence[Event] = (),
+    logs: Logs | None = None,
 ) -> int:
     """Talk until the case is found, left or interrupted, and return the exit code.
 
-    ``prefill`` are events that the command line stands for. Raises MissingError when an answer
-    cannot be saved; all answers before it are.
+    ``prefill`` are events that the command line stands for; ``logs`` are read as soon as the car
+    is known. Raises MissingError when an answer cannot be saved; all answers before it are.
     """
-    dialogue = _Dialogue(consultant, journal, talker)
+    dialogue = _Dialogue(consultant, journal, talker, logs)
     code = EXIT_DONE
     try:
         dialogue.begin(prefill)
@@ -85,7 +91,9 @@ def run(
 
 
 class _Dialogue:
-    def __init__(self, consultant: Consults, journal: Journal, talker: Talker) -> None:
+    def __init__(
+        self, consultant: Consults, journal: Journal, talker: Talker, logs: Logs | None = None
+    ) -> None:
         self._consultant = consultant
         self._knowledge = consultant.knowledge
         self._journal = journal
@@ -94,6 +102,8 @@ class _Dialogue:
         self._before: Consultation | None = None
         self._verdict: Verdict | None = None
         self._detour: Question | TakeUp | None = None
+        self._logs = logs
+        self._waiting = list(logs.files) if logs is not None else []
 
     # Opening and closing.
 
@@ -199,10 +209,27 @@ class _Dialogue:
         state = self._state()
         if state.confirmed is not None:
             return self._closed(state.confirmed)
-        missing = intake.missing(self._knowledge, state, self._no_more_symptoms())
+        missing = intake.missing(
+            self._knowledge, state, self._no_more_symptoms(), log_waits=bool(self._waiting)
+        )
         if missing is not None:
             return missing
+        if self._waiting:
+            waiting, self._waiting = self._waiting, []
+            self._read_logs(state, waiting)
+            return self._question()
         return self._step(state, detour)
+
+    def _read_logs(self, state: State, files: Sequence[Path]) -> None:
+        """Say what some logs show, and keep it; a symptom in them is the complaint."""
+        # Imported here: reading logs takes numpy, and most cases come without one.
+        from expert.case.logged import news
+        from expert.ui.log_talk import Logs, read_in
+
+        shown, blocks = read_in(self._knowledge, state, self._logs or Logs(), files)
+        self._tell(*blocks)
+        self._before = None
+        self._add(news(self._journal.events, shown))
 
     def _no_more_symptoms(self) -> bool:
         return Described("symptom", None) in effective(self._journal.events)
@@ -285,6 +312,7 @@ class _Dialogue:
             "target": lambda: self._pressure(command),
             "take": lambda: self._take(command.rest),
             "no-tool": lambda: self._no_tool(question, command.rest),
+            "log": lambda: self._log(command.rest),
         }
         if command.name == "note":
             self._note(command.rest)
@@ -352,6 +380,13 @@ class _Dialogue:
         tool = name or tools[0]
         known("tool", tool, tools)
         self._keep(Lacks(tool))
+        return True
+
+    def _log(self, name: str) -> bool:
+        """Read a log now, or as soon as the car is known."""
+        if not name:
+            raise UsageError("Type log and the name of the file: log pull.csv.")
+        self._waiting.append(Path(name).expanduser())
         return True
 
     def _note(self, text: str) -> None:

@@ -17,7 +17,7 @@ PACKAGES = {
     "rich": "rich.console",
     "graphviz": "graphviz",
     "numpy": "numpy",
-    "scipy": "scipy.stats",
+    "scipy": "scipy.signal",
     "matplotlib": "matplotlib.figure",
 }
 _RUNS = 7

@@ -19,9 +19,10 @@ HOOKUP: Final = ROOT / "docs" / "hookup.md"
 BENCH: Final = ROOT / "docs" / "bench.md"
 REASONING: Final = ROOT / "docs" / "reasoning.md"
 CASE: Final = ROOT / "docs" / "case.md"
+LOGS: Final = ROOT / "docs" / "logs.md"
 PAGES: Final = (
     *(DEVELOPERS, COMMANDS, JSON, KNOWLEDGE, AUTHORING, WORKBENCH, RULES, HOOKUP, BENCH, REASONING),
-    *(CASE, MAIL),
+    *(CASE, MAIL, LOGS),
 )
 
 _FENCE: Final = re.compile(r"(?:^<!-- (?P<mark>[^\n]*?) -->\n)?^```(?P<lang>\w*)\n", re.MULTILINE)

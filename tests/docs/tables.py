@@ -14,7 +14,7 @@ from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin, 
 from expert import model
 from expert.loading.decode import yaml_key
 from expert.loading.kinds import ALL_KINDS
-from expert.model import Form, Ref
+from expert.model import FEATURES, Form, Ref
 from tests.docs.pages import KNOWLEDGE, text_of
 
 RECORDS: Final[Mapping[str, Any]] = {
@@ -31,6 +31,9 @@ RECORDS: Final[Mapping[str, Any]] = {
         model.Check,
         model.Measure,
         model.Symptom,
+        model.LogChannel,
+        model.LogReading,
+        model.Bounds,
         model.KnownCase,
         model.Expected,
         model.Policy,
@@ -41,6 +44,7 @@ RECORDS: Final[Mapping[str, Any]] = {
 FORM_WORDS: Final = {
     "prose": "text",
     "phrase": "phrase",
+    "name": "name of a column",
     "probability": "probability",
     "positive": "number over 0",
     "count": "whole number over 0",
@@ -50,6 +54,8 @@ FORM_WORDS: Final = {
     "weight": "`common`, `occasional`, `rare` or number over 0",
     "id": "id",
     "port": "part.port",
+    "feature": "measured value",
+    "threshold": "number or `overboost-margin`",
 }
 PART = re.compile(r"(<!-- table: (?P<name>[\w ]+) -->\n).*?(<!-- end -->)", re.DOTALL)
 
@@ -123,8 +129,15 @@ def home_table() -> str:
     return "\n".join(lines)
 
 
+def feature_table() -> str:
+    lines = ["| Value | What it is |", "|---|---|"]
+    lines += [f"| `{name}` | {words[0].upper()}{words[1:]}. |" for name, words in FEATURES.items()]
+    return "\n".join(lines)
+
+
 def table(name: str) -> str:
-    return home_table() if name == "homes" else key_table(RECORDS[name])
+    special = {"homes": home_table, "features": feature_table}
+    return special[name]() if name in special else key_table(RECORDS[name])
 
 
 def refreshed(text: str) -> str:

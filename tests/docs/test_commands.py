@@ -28,6 +28,7 @@ from expert.ui.reading import COMMANDS as WORDS
 from expert.workbench.add.draft import Draft
 from expert.workbench.add.journal import DraftFile
 from tests.docs.pages import COMMANDS, ROOT, code, gatepost_lines, rows, section, text_of
+from tests.evidence.log.benchlogs import text as log_of
 from tests.workbench.journals import story, write
 from tests.workbench.repository import commit
 
@@ -153,6 +154,8 @@ def test_an_example_runs(
     draft.close()
     told = [Answered("light-behind-valve", ("full-ring",))]
     write(scratch / "cases", [story("seat-ring-missing", *told, setup="external-single")])
+    for name in ("pull.csv", "second.csv"):
+        (scratch / name).write_text(log_of("seat-ring-missing"), encoding="utf-8")
     if "knowledge diff" in line:
         # Revisions to compare.
         commit(scratch)

@@ -19,6 +19,7 @@ from expert.cli import main
 from expert.export.report import MOST_NEXT, MOST_PAIRS, MOST_REPAIRS, rank_report
 from expert.model import Knowledge
 from tests.docs.pages import JSON, blocks, code, gatepost_lines, rows, section, text_of
+from tests.evidence.log.benchlogs import text
 from tests.workbench.gap_knowledge import twins
 from tests.workbench.journals import story, write
 
@@ -312,10 +313,38 @@ def test_mail(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
         "Date: Mon, 2 Mar 2026 10:00:00 +0000\nMIME-Version: 1.0\n"
         'Content-Type: multipart/mixed; boundary="x"\n\n--x\n\n'
         "External gate, 7 psi spring. boost creeps to 210 kPa. no codes\n--x\n"
-        'Content-Type: text/csv\nContent-Disposition: attachment; filename="run.csv"\n\n1\n--x--\n'
+        'Content-Type: text/csv\nContent-Disposition: attachment; filename="run.csv"\n\n'
+        f"{text('signal-pinched', 'untidy')}\n--x--\n"
     )
     assert main(["mail", "a.eml", "--cases", "kept", "--json"]) == 0
     _is_documented(json.loads(capsys.readouterr().out), "mail")
+
+
+def test_logs(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = scratch / "pull.csv"
+    path.write_text(text("signal-pinched", "untidy"), encoding="utf-8")
+    line = "log pull.csv missing.csv --setup external-single --spring 69kPa --json"
+    assert main(line.split()) == 3
+    real = json.loads(capsys.readouterr().out)
+    types = documented("## Other objects", "Field of log")
+    top = {name for name in documented("## Every field") if "." not in name}
+    assert set(real.pop("case")) == top
+    page = shown("## Other objects", "log")
+    assert page.pop("case") is None
+    del types["case"]
+    for one in (real, page):
+        for file in one["files"]:
+            # One entry stands for all that have a name of their own.
+            file["channels"] = [{"ID": value} for value in file["channels"].values()]
+            file["measured"] = [{"NAME": value} for value in file["measured"].values()]
+        found = {
+            path.replace("channels[]", "channels").replace("measured[]", "measured"): value
+            for path, value in walked(one)
+        }
+        assert set(found) == set(types)
+        for path, value in found.items():
+            if not path.endswith((".channels", ".measured")):
+                assert fits(types[path], value), (path, value)
 
 
 def test_case_show_prints_the_object_of_rank(

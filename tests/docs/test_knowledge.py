@@ -29,7 +29,7 @@ def test_tables_are_those_of_the_model() -> None:
 
 def test_every_record_of_the_model_has_its_table() -> None:
     names = [part["name"] for part in PART.finditer(text_of(KNOWLEDGE))]
-    assert sorted(names) == sorted(["homes", *RECORDS])
+    assert sorted(names) == sorted(["homes", "features", *RECORDS])
 
 
 def test_words_for_probabilities() -> None:

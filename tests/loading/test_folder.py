@@ -170,7 +170,7 @@ def test_what_is_not_part_of_the_layout(small: Path) -> None:
         " 'tools.yaml'?",
         "knowledge/zebra:1:1: the folder 'zebra' is not known here; expected one of policy.yaml,"
         " tools.yaml, cautions.yaml, preparations.yaml, parts, setups, bypasses, causes, checks,"
-        " symptoms",
+        " symptoms, channels.yaml, readings.yaml",
     ]
 
 
@@ -236,7 +236,7 @@ def test_paths_are_shown_from_the_current_folder(
 def test_the_command(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([str(small)]) == 0
     out = capsys.readouterr().out
-    assert "1 bypass, 3 causes, 4 checks, 1 symptom: fine" in out
+    assert "4 checks, 1 symptom, 0 channels, 0 readings: fine" in out
     assert main([str(small), "nowhere"]) == 3
     assert capsys.readouterr().err == "nowhere: there is no such folder\n"
     write(small, edited("tools.yaml", "title", "titel"))

@@ -204,3 +204,17 @@ def test_how_often_a_cause_is_seen_is_a_word_or_a_weight() -> None:
 def test_other_weights_are_refused(text: str, message: str) -> None:
     with pytest.raises(MisformedError, match=message):
         forms.weight(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [("Boost", "Boost"), ("  p_intake  [1] ", "p_intake [1]"), ("λ", "λ"), ("x" * 80, "x" * 80)],
+)
+def test_names_of_columns(text: str, name: str) -> None:
+    assert forms.name(text) == name
+
+
+@pytest.mark.parametrize("text", ["", "  ", "12", "[-]", "x" * 81])
+def test_what_names_no_column(text: str) -> None:
+    with pytest.raises(MisformedError, match=r"^expected the name of a column"):
+        forms.name(text)

@@ -32,9 +32,17 @@ class Header:
 class Sheet(Protocol):
     """An opened log file, whose columns are read only when they are asked for."""
 
-    file: str
-    headers: Sequence[Header]
-    notes: Sequence[str]
+    @property
+    def file(self) -> str:
+        """The name to show."""
+
+    @property
+    def headers(self) -> Sequence[Header]:
+        """The columns in the order of the file."""
+
+    @property
+    def notes(self) -> Sequence[str]:
+        """What was unusual about the file, in sentences."""
 
     def sample(self, column: int) -> Floats:
         """The values of a column in a bounded share of the file, from its whole length."""
@@ -104,7 +112,11 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Pull:
-    """A full-throttle pull: rows ``first`` up to but not including ``last`` of the recording."""
+    """A full-throttle pull: rows ``first`` up to but not including ``last`` of the recording.
+
+    ``lowest``: the boost control was at its lowest setting. ``inferred``: no pedal or throttle was
+    logged, so rising rpm and boost had to do. ``rpm_per_km_h`` is alike for pulls in one gear.
+    """
 
     first: int
     last: int
@@ -112,6 +124,8 @@ class Pull:
     gear: int | None
     duty_pct: float | None
     lowest: bool
+    inferred: bool = False
+    rpm_per_km_h: float | None = None
 
 
 @dataclass(frozen=True)

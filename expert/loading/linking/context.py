@@ -9,7 +9,7 @@ from expert.errors import Mistake
 from expert.loading.entries import Entries
 from expert.loading.places import Places
 from expert.loading.reading import quoted, unknown
-from expert.model import Cause, Check, KnownCase, Part, Plumbing, Symptom
+from expert.model import Cause, Check, KnownCase, LogReading, Part, Plumbing, Symptom
 
 Where = tuple[str | int, ...]
 
@@ -32,6 +32,7 @@ class Context:
         self.causes: Mapping[str, Cause] = entries.values("cause")
         self.checks: Mapping[str, Check] = entries.values("check")
         self.symptoms: Mapping[str, Symptom] = entries.values("symptom")
+        self.readings: Mapping[str, LogReading] = entries.values("reading")
         self.cases: Mapping[str, KnownCase] = entries.values("case")
 
     def sound(self, kind: str, entries: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:

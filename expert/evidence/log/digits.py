@@ -1,0 +1,192 @@
+"""Numbers and clock times out of bytes, whole columns at a time.
+
+Cells that are written alike, with their point or colons at the same distance from the end, are read
+together: each digit has a weight by its place, counted from the end. All weights are whole numbers
+and the sum is divided once, so that the value is the nearest to what is written, as in ``float``
+(Clinger, "How to read floating point numbers accurately", 1990: both exact, one rounding).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from expert.evidence.log import clock
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Bytes = NDArray[np.uint8]
+    Places = NDArray[np.int64]
+    Floats = NDArray[np.float64]
+    Truth = NDArray[np.bool_]
+
+# Below 2 to the power of 53 every whole number is exact.
+_MOST_DIGITS: Final = 15
+_MOST_PATTERNS: Final = 12
+_ZERO: Final = ord("0")
+_SIGNS: Final = (ord("+"), ord("-"))
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """How a cell is written. Places count from its last character, which is 0.
+
+    ``marks`` are the bytes that must stand at some places, ``weights`` what a digit at any other
+    is worth; a cell may end before the last of them, from ``shortest`` characters on. The value is
+    the sum with ``added``, divided by ``divisor``.
+    """
+
+    marks: dict[int, int]
+    weights: tuple[int, ...]
+    shortest: int
+    added: int = 0
+    divisor: int = 1
+
+
+Maker = Callable[[bytes], "Pattern | None"]
+
+
+def decimal(point: int) -> Maker:
+    """Patterns of numbers with this decimal sign, without exponent and without their sign."""
+
+    def made(cell: bytes) -> Pattern | None:
+        place = len(cell) - 1 - cell.rfind(point)
+        if place == len(cell):
+            return _WHOLE
+        if place > _MOST_DIGITS:
+            return None
+        weights = [10 ** (k if k < place else k - 1) for k in range(_MOST_DIGITS + 1)]
+        return Pattern({place: point}, tuple(weights), max(place + 1, 2), 0, 10**place)
+
+    return made
+
+
+_WHOLE: Final = Pattern({}, tuple(10**k for k in range(_MOST_DIGITS)), 1)
+
+
+def clock_time(first_day: int) -> Maker:
+    """Patterns of clock times; a date, and the hour before AM or PM, must be the same in all."""
+
+    def made(cell: bytes) -> Pattern | None:
+        text = cell.decode("latin-1")
+        found = clock.CLOCK.fullmatch(text)
+        if found is None or len(text) != len(cell):
+            return None
+        hours, whole, part, half = found.span(4), found.span(6), found.span(7), found[8]
+        scale = 10 ** (part[1] - part[0])
+        end = len(cell)
+        weights = [0] * end
+        moving = [(found.span(5), 60 * scale), (whole, scale), (part, 1)]
+        if not half:
+            moving.append((hours, 3600 * scale))
+        for (begin, after), worth in moving:
+            for at in range(begin, after):
+                weights[end - 1 - at] = worth * 10 ** (after - 1 - at)
+        marks = {k: cell[end - 1 - k] for k in range(end) if not weights[k]}
+        # What the moving digits of this very cell add is known, so the rest is what is constant.
+        digits = sum(
+            weights[end - 1 - at] * (cell[at] - _ZERO) for at in range(end) if weights[end - 1 - at]
+        )
+        value = clock.seconds(text, first_day)
+        if math.isnan(value) or digits > 10**_MOST_DIGITS:
+            return None
+        return Pattern(marks, tuple(weights), end, round(value * scale) - digits, scale)
+
+    return made
+
+
+def numbers(
+    data: Bytes, begin: Places, end: Places, maker: Maker, signed: bool
+) -> tuple[Floats, Truth]:
+    """Values of cells from ``begin`` up to ``end`` in ``data``, and which of them are known.
+
+    Blank cells are known to be NaN. With ``signed`` a sign may stand before the digits.
+    """
+    import numpy as np
+
+    values = np.full(len(begin), np.nan)
+    blank = end <= begin
+    known = blank.copy()
+    negative = None
+    if signed:
+        first = data.take(begin, mode="clip")
+        minus = first == _SIGNS[1]
+        before = minus | (first == _SIGNS[0])
+        if before.any():
+            begin = begin + (before & ~blank)
+            negative = minus
+    left: Places | slice = slice(None) if not blank.any() else np.flatnonzero(~blank)
+    for _ in range(_MOST_PATTERNS):
+        ends = end[left]
+        if not len(ends):
+            break
+        lengths = ends - begin[left]
+        pattern = maker(data[ends[0] - max(int(lengths[0]), 0) : ends[0]].tobytes())
+        if pattern is None:
+            break
+        found, fits = _alike(data, ends, lengths, pattern)
+        if fits.all():
+            values[left] = found
+            known[left] = True
+            break
+        places = np.arange(len(begin))[left]
+        values[places[fits]] = found[fits]
+        known[places[fits]] = True
+        left = places[~fits]
+    if negative is not None:
+        np.negative(values, out=values, where=negative)
+    return values, known
+
+
+def _alike(data: Bytes, ends: Places, lengths: Places, pattern: Pattern) -> tuple[Floats, Truth]:
+    """Values of cells that are written like a pattern, and which of them are."""
+    import numpy as np
+
+    shortest, longest = int(lengths.min()), int(lengths.max())
+    longest = min(longest, len(pattern.weights))
+    total = np.zeros(len(ends))
+    worst = np.zeros(len(ends), np.uint8)
+    fits = (lengths >= pattern.shortest) & (lengths <= longest)
+    at = ends.copy()
+    part = np.empty(len(ends))
+
+    def add(found: Bytes, worth: int) -> None:
+        np.multiply(found, float(worth), out=part, dtype=np.float64)
+        np.add(total, part, out=total)
+
+    # Two digits fit into a byte, so that they are added up as one.
+    waiting: Bytes | None = None
+    worth = 0
+    for place in range(longest):
+        at -= 1
+        found = data.take(at, mode="clip")
+        mark = pattern.marks.get(place)
+        if mark is not None:
+            fits &= found == mark
+            continue
+        found -= _ZERO
+        if place >= shortest:
+            found *= lengths > place
+        np.maximum(worst, found, out=worst)
+        weight = pattern.weights[place]
+        if waiting is not None and weight == 10 * worth:
+            found *= 10
+            found += waiting
+            add(found, worth)
+            waiting = None
+            continue
+        if waiting is not None:
+            add(waiting, worth)
+        waiting, worth = found, weight
+    if waiting is not None:
+        add(waiting, worth)
+    fits &= worst <= 9
+    if pattern.added:
+        total += pattern.added
+    if pattern.divisor != 1:
+        total /= pattern.divisor
+    return total, fits
