@@ -61,7 +61,7 @@ def log(options: argparse.Namespace) -> int:
     if options.case is not None:
         _keep(knowledge, with_logs(told_of(options, knowledge), shown), options.case)
     if options.plot is not None:
-        _plot(testimonies, terms.spring_kpa, options.plot)
+        _plot(knowledge, testimonies, terms.spring_kpa, options.plot)
     return exit_code(testimonies)
 
 
@@ -171,8 +171,11 @@ def _keep(knowledge: Knowledge, events: Sequence[Event], case: str) -> None:
     sys.stderr.write("gatepost: kept; go on with gatepost diagnose --case\n")
 
 
-def _plot(testimonies: Sequence[Testimony], spring_kpa: float | None, path: Path) -> None:
+def _plot(
+    knowledge: Knowledge, testimonies: Sequence[Testimony], spring_kpa: float | None, path: Path
+) -> None:
     """A picture of each usable log; several are numbered."""
+    from expert.export.log_curves import telling
     from expert.export.log_plot import write_plot
     from expert.text import clean
 
@@ -180,7 +183,8 @@ def _plot(testimonies: Sequence[Testimony], spring_kpa: float | None, path: Path
     for number, one in enumerate(drawn, 1):
         to = path if len(drawn) == 1 else path.with_stem(f"{path.stem}-{number}")
         if one.recording is not None and one.features is not None:
-            write_plot(to, one.recording, one.features, one.findings, spring_kpa)
+            shown = telling(knowledge, one.findings, one.symptoms)
+            write_plot(to, one.recording, one.features, shown, spring_kpa)
             sys.stderr.write(f"gatepost: drawn to {clean(str(to))}\n")
     if not drawn:
         sys.stderr.write("gatepost: nothing to draw, since no log could be used\n")

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+from expert.evidence.log.findings import Shown
 from expert.evidence.log.record import Features, LogFinding, Pull, Recording, Span
+from expert.model import Knowledge
 
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
@@ -45,6 +47,25 @@ class Curve:
     target_kpa: Floats | None
     duty_pct: Floats | None
     marks: tuple[Mark, ...]
+
+
+def telling(
+    knowledge: Knowledge, findings: Sequence[LogFinding], symptoms: Sequence[Shown] = ()
+) -> list[LogFinding]:
+    """The symptoms, and the findings that a sound car does not give, each with its words in front.
+
+    A symptom stands as a finding of no check.
+    """
+    complaints = [
+        LogFinding("", "", one.span, f"{knowledge.symptoms[one.symptom].title} ({one.because})")
+        for one in symptoms
+    ]
+    return complaints + [
+        replace(one, because=f"{check.answers[one.answer].rstrip('.')} ({one.because})")
+        for one in findings
+        for check in [knowledge.checks[one.check]]
+        if one.answer != check.sound_answer()
+    ]
 
 
 def curves(

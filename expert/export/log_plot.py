@@ -28,7 +28,9 @@ _WIDTH_IN: Final = 9.0
 _PANEL_IN: Final = 3.4
 _LINE_IN: Final = 0.22
 _DOTS_PER_IN: Final = 130
-_LONGEST: Final = 110
+_LONGEST: Final = 125
+_SHADE: Final = 0.22
+_LETTER_POINTS: Final = 11
 _MOST_MARKS: Final = 8
 
 
@@ -80,7 +82,7 @@ def picture(name: str, drawn: Sequence[Curve], spring_kpa: float | None, suffix:
         height_in = 0.8 + _PANEL_IN * len(drawn) + _LINE_IN * notes
         figure = Figure(figsize=(_WIDTH_IN, height_in), layout="constrained")
         FigureCanvasAgg(figure)
-        figure.suptitle(clean(name, 80), fontsize=11, fontweight="bold")
+        figure.suptitle(clean(Path(name).name, 80), fontsize=11, fontweight="bold")
         parts = figure.subfigures(len(drawn), 1, squeeze=False)[:, 0]
         uppers = [_panel(part, curve, spring_kpa) for part, curve in zip(parts, drawn, strict=True)]
         _to_one_scale(uppers)
@@ -138,20 +140,24 @@ def _evidence(part: Any, rows: Sequence[Any], marks: Sequence[Mark]) -> None:
     shown = list(marks[:_MOST_MARKS])
     if not shown:
         return
-    lines = []
-    for letter, mark in zip("abcdefgh", shown, strict=False):
+    lettered = list(zip("abcdefgh", shown, strict=False))
+    places: dict[tuple[float, float], str] = {}
+    for letter, mark in lettered:
+        where = (mark.from_x, mark.to_x)
+        places[where] = f"{places[where]}, {letter}" if where in places else letter
+    for number, ((from_x, to_x), letters) in enumerate(places.items()):
         for axes in rows:
-            axes.axvspan(mark.from_x, mark.to_x, color=_EVIDENCE, alpha=0.22, lw=0)
+            axes.axvspan(from_x, to_x, color=_EVIDENCE, alpha=_SHADE, lw=0)
         rows[0].annotate(
-            letter,
-            (0.5 * (mark.from_x + mark.to_x), 0.0),
+            letters,
+            (0.5 * (from_x + to_x), 0.0),
             xycoords=("data", "axes fraction"),
-            xytext=(0, 3),
+            xytext=(0, 3 + _LETTER_POINTS * number),
             textcoords="offset points",
             ha="center",
             fontweight="bold",
         )
-        lines.append(f"{letter}  {shorten(clean(mark.text), _LONGEST)}")
+    lines = [f"{letter}  {shorten(clean(mark.text), _LONGEST)}" for letter, mark in lettered]
     if len(marks) > len(shown):
         lines.append(f"and {len(marks) - len(shown)} more")
     part.supxlabel("\n".join(lines), x=0.02, ha="left", fontsize=8.5)

@@ -154,7 +154,7 @@ def log_page(
     blocks: list[Block] = []
     for one in testimonies:
         if one.channels:
-            blocks += log_blocks(knowledge, one, _plot(one, spring_kpa))
+            blocks += log_blocks(knowledge, one, _plot(knowledge, one, spring_kpa))
     if not any(one.usable for one in testimonies):
         return blocks
     blocks.append(Heading("What follows"))
@@ -171,10 +171,11 @@ def log_page(
     return [*blocks, *advice_blocks(testimonies, may_pull)]
 
 
-def _plot(one: Testimony, spring_kpa: float | None) -> list[Block]:
+def _plot(knowledge: Knowledge, one: Testimony, spring_kpa: float | None) -> list[Block]:
     if one.recording is None or one.features is None:
         return []
-    from expert.export.log_curves import curves
+    from expert.export.log_curves import curves, telling
     from expert.ui.show_plot import plot_blocks
 
-    return plot_blocks(curves(one.recording, one.features, one.findings), spring_kpa)
+    shown = telling(knowledge, one.findings, one.symptoms)
+    return plot_blocks(curves(one.recording, one.features, shown), spring_kpa)

@@ -36,6 +36,7 @@ NAMES = (
     "networks",
     "hookup",
     "pull",
+    "log_reading",
     "log_measure",
     "log_whole",
     "check_large",

@@ -4,8 +4,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
 
+from expert.evidence.log.findings import Shown
 from expert.evidence.log.record import Features, LogFinding, Recording, Span
-from expert.export.log_curves import ENGINE_SPEED, TIME, curves
+from expert.export.log_curves import ENGINE_SPEED, TIME, curves, telling
+from expert.loading.folder import load, shipped_folder
 from tests.export.logs import FEATURES, FINDINGS, recording
 
 
@@ -60,3 +62,16 @@ def test_a_mark_without_rpm_is_left_out() -> None:
     log.values["rpm"][20:40] = np.nan
     (curve,) = curves(log, FEATURES, (LogFinding("x", "y", Span(2.5, 3.5), "z"),))
     assert curve.marks == ()
+
+
+def test_what_a_sound_car_shows_as_well_tells_nothing() -> None:
+    knowledge = load([shipped_folder()])
+    sound = LogFinding("zero-duty-log", "about-spring", Span(0.0, 1.0), "1 kPa over the spring")
+    rising = LogFinding("zero-duty-log", "rising", Span(2.0, 3.9), "12 kPa for each 1,000 rpm")
+    creep = Shown("creep", Span(2.0, 3.9), "boost climbs")
+    complaint, told = telling(knowledge, [sound, rising], [creep])
+    assert complaint.because == f"{knowledge.symptoms['creep'].title} (boost climbs)"
+    assert told.because == (
+        "It reaches the spring, then climbs as rpm rises (12 kPa for each 1,000 rpm)"
+    )
+    assert told.span == rising.span
