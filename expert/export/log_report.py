@@ -69,8 +69,8 @@ def _file(one: Testimony, verdict: Verdict | None, may_pull: bool) -> dict[str, 
         },
         "pulls": [
             {
-                "start_s": pull.span.from_s,
-                "end_s": pull.span.to_s,
+                "start_s": _finite(pull.span.from_s),
+                "end_s": _finite(pull.span.to_s),
                 "gear": pull.gear,
                 "duty_pct": _finite(pull.duty_pct),
                 "lowest": pull.lowest,
@@ -88,8 +88,8 @@ def _file(one: Testimony, verdict: Verdict | None, may_pull: bool) -> dict[str, 
             {
                 "check": finding.check,
                 "answer": finding.answer,
-                "from_s": finding.span.from_s,
-                "to_s": finding.span.to_s,
+                "from_s": _finite(finding.span.from_s),
+                "to_s": _finite(finding.span.to_s),
                 "because": finding.because,
             }
             for finding in one.findings
@@ -116,14 +116,15 @@ def _value(measured: Measured | None) -> float | None:
 
 
 def _finite(value: float | None) -> float | None:
-    return None if value is None or not math.isfinite(value) else float(value)
+    """A number to a thousandth, which is finer than anything a logger writes."""
+    return None if value is None or not math.isfinite(value) else round(float(value), 3)
 
 
 def _measured(value: Measured) -> dict[str, Any]:
     return {
         "value": _finite(value.value),
         "uncertainty": _finite(value.uncertainty),
-        "from_s": value.span.from_s if value.span else None,
-        "to_s": value.span.to_s if value.span else None,
+        "from_s": _finite(value.span.from_s) if value.span else None,
+        "to_s": _finite(value.span.to_s) if value.span else None,
         "why": value.why or None,
     }

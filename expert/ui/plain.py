@@ -40,6 +40,7 @@ _ASCII: Final = str.maketrans(
         "\N{RIGHTWARDS ARROW}": "->",
         "\N{BULLET}": "-",
         "\N{MULTIPLICATION SIGN}": "x",
+        "\N{PLUS-MINUS SIGN}": "+/-",
         "\N{NO-BREAK SPACE}": " ",
         "\N{DEGREE SIGN}": " degrees ",
         "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",

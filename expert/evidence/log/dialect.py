@@ -255,8 +255,8 @@ def _fitted(line: str, cells: list[str], dialect: Dialect) -> list[str] | None:
         return next((found for found in tries if len(found) == width), None)
     if cells and cells[0].lstrip("#%").strip() != cells[0]:
         cells = [cells[0].lstrip("#%").strip(), *cells[1:]]
-    while len(cells) > width and not cells[-1]:
-        cells = cells[:-1]
+    if not any(cells[width:]):
+        cells = cells[:width]
     filled = sum(map(bool, cells))
     if len(cells) < 2 or not filled or len(cells) > width or len(cells) < 0.75 * width:
         return None

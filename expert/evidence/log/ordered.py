@@ -61,7 +61,7 @@ def time_unit(stamps: Floats, rpm: Floats | None) -> tuple[Unit | None, str]:
     steps = np.diff(known)
     steps = steps[steps > 0.0]
     if len(steps) < _FEWEST:
-        return None, "the time stamps do not rise"
+        return None, "too few of its time stamps rise"
     step = float(np.median(steps))
     fitting = []
     for name in ("s", "ms", "µs", "min", "h", "d"):

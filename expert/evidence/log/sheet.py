@@ -127,6 +127,8 @@ class TextSheet:
         return kind
 
     def _judge(self, kept: int, left_out: int) -> None:
+        if not kept:
+            raise LogError(self.file, "has no line that fits its table. Export the log again.")
         if not left_out:
             return
         if kept < _LEAST_KEPT * (kept + left_out):
@@ -187,7 +189,9 @@ def _pieces(found: source.Source) -> list[bytes]:
 def _judged(found: source.Source, pieces: Sequence[bytes]) -> list[str]:
     """Some lines of the file to judge its dialect by, a bounded number of characters."""
     if len(pieces) > 1:
-        return [line for piece in pieces for line in _some(found.text(piece), len(pieces))]
+        # The last lines too: what stands above the numbers may be longer than they are.
+        ending = found.text(pieces[-1])[-_JUDGED // 8 :].split("\n")[1:]
+        return ending + [line for piece in pieces for line in _some(found.text(piece), len(pieces))]
     text = found.text(pieces[0])
     if len(text) <= _JUDGED:
         return text.split("\n")

@@ -11,6 +11,7 @@ import csv
 import re
 from dataclasses import dataclass
 from io import StringIO
+from math import isfinite
 from typing import TYPE_CHECKING, Final
 
 from expert.evidence.log import clock, digits
@@ -251,17 +252,41 @@ def _trimmed(data: NDArray[np.uint8], begin: Places, end: Places) -> tuple[Place
 def _slowly(
     of: Block, kind: Kind, begin: Places, end: Places, *, found: Floats, known: NDArray[np.bool_]
 ) -> None:
-    """Fill in the cells that are written in an unusual way, one by one."""
-    kept: dict[bytes, float] = {}
+    """Fill in the cells that are written in an unusual way."""
     raw = of.data.tobytes()
-    for row in (~known).nonzero()[0].tolist():
-        cell = raw[begin[row] : end[row]]
+    rows = (~known).nonzero()[0]
+    places = zip(begin[rows].tolist(), end[rows].tolist(), strict=True)
+    cells = [raw[first:last] for first, last in places]
+    with_exponents = None if kind.is_clock else _floats(cells, kind.signs.point.encode())
+    found[rows] = with_exponents or _one_by_one(cells, kind)
+
+
+def _floats(cells: Sequence[bytes], point: bytes) -> list[float] | None:
+    """Numbers that Python reads, such as those with an exponent; None where one is not so."""
+    if point != b".":
+        if any(b"." in cell for cell in cells):
+            return None
+        cells = [cell.replace(point, b".") for cell in cells]
+    try:
+        values = list(map(float, cells))
+    except ValueError:
+        return None
+    if any(b"_" in cell for cell in cells):
+        return None
+    return [value if isfinite(value) else NAN for value in values]
+
+
+def _one_by_one(cells: Sequence[bytes], kind: Kind) -> list[float]:
+    kept: dict[bytes, float] = {}
+    values = []
+    for cell in cells:
         value = kept.get(cell)
         if value is None:
             value = _value(cell, kind)
             if len(kept) < _MOST_KEPT:
                 kept[cell] = value
-        found[row] = value
+        values.append(value)
+    return values
 
 
 def _value(cell: bytes, kind: Kind) -> float:

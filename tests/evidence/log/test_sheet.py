@@ -298,3 +298,15 @@ def test_the_csv_module_reads_the_same(rows: list[list[str]]) -> None:
     text = data(rows, Written()).decode()
     theirs = [[float(cell) for cell in row] for row in list(csv.reader(io.StringIO(text)))[1:]]
     assert read(text) == [list(column) for column in zip(*theirs, strict=True)]
+
+
+def test_a_text_before_the_table_may_be_longer_than_it() -> None:
+    rows = "".join(f"{k / 20:.2f},1000,98.5\n" for k in range(2000))
+    sheet = opened("x = 5, y = 7\n" * 120_000 + "Time,RPM,MAP\n" + rows)
+    assert [header.name for header in sheet.headers] == ["Time", "RPM", "MAP"]
+    assert len(sheet.columns([0])[0]) == 2000
+
+
+def test_a_line_of_nothing_but_delimiters_takes_no_time() -> None:
+    sheet = opened("," * 900_000 + "\n" + "0.1,1000,98\n" * 10)
+    assert len(sheet.columns([0])[0]) == 10

@@ -114,3 +114,16 @@ def test_a_stray_quote_does_not_hold_up_the_file() -> None:
     assert b"".join(found) == b"".join(parts)
     assert max(map(len, found)) < 250_000
     assert len(block(found[0], COMMAS).firsts) > 0
+
+
+@given(st.lists(st.floats(-1e9, 1e9), min_size=1), st.sampled_from([".", ","]))
+def test_exponents_whatever_the_decimal_sign(numbers: list[float], point: str) -> None:
+    cells = [f"{number:.5e}".replace(".", point) for number in numbers]
+    semicolons = Dialect(";", 2, Signs(point))
+    raw = "".join(f"{cell};1\n" for cell in cells).encode()
+    found = read(raw, semicolons, Kind(Signs(point)))[0]
+    assert found == [float(cell.replace(point, ".")) for cell in cells]
+
+
+def test_what_is_too_large_is_nan() -> None:
+    assert np.isnan(read(b"1e999,0,0\n-1e999,0,0\n")[0]).all()
