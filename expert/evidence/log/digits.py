@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 # Below 2 to the power of 53 every whole number is exact.
 _MOST_DIGITS: Final = 15
 _MOST_PATTERNS: Final = 12
+_MOST_FRUITLESS: Final = 3
 _ZERO: Final = ord("0")
 _SIGNS: Final = (ord("+"), ord("-"))
 
@@ -120,15 +121,21 @@ def numbers(
             begin = begin + (before & ~blank)
             negative = minus
     left: Places | slice = slice(None) if not blank.any() else np.flatnonzero(~blank)
+    fruitless = 0
     for _ in range(_MOST_PATTERNS):
         ends = end[left]
         if not len(ends):
             break
         lengths = ends - begin[left]
         pattern = maker(data[ends[0] - max(int(lengths[0]), 0) : ends[0]].tobytes())
-        if pattern is None:
-            break
-        found, fits = _alike(data, ends, lengths, pattern)
+        found, fits = _alike(data, ends, lengths, pattern or _WHOLE)
+        if pattern is None or not fits.any():
+            fruitless += 1
+            if fruitless == _MOST_FRUITLESS:
+                break
+            # The first cell is none of these numbers, but the others may be.
+            left = np.arange(len(begin))[left][1:]
+            continue
         if fits.all():
             values[left] = found
             known[left] = True

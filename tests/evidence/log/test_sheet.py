@@ -39,7 +39,7 @@ def refused(data: bytes) -> str:
     return caught.value.reason
 
 
-@settings(max_examples=400)
+@settings(max_examples=400, deadline=None)
 @given(tables(), ways)
 def test_a_table_written_in_any_way_reads_back_to_the_same_numbers(
     rows: list[list[str]], how: Written
@@ -166,6 +166,7 @@ def test_a_header_that_comes_again_is_no_line_of_numbers() -> None:
     assert sheet.columns([0])[0].tolist() == [0.0, 0.1, 0.2]
 
 
+@settings(deadline=None)
 @given(st.integers(1, 60))
 def test_a_file_cut_anywhere_has_no_wrong_value(cut: int) -> None:
     rows = [f"{k / 20:.3f},{3000 + 7 * k},{150 + k / 10:.1f}" for k in range(40)]
@@ -270,7 +271,7 @@ def test_a_sample_comes_from_the_whole_file_and_is_bounded() -> None:
     assert (np.diff(found) > 0).all()
 
 
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None)
 @given(
     st.one_of(
         st.binary(max_size=400),
@@ -293,6 +294,7 @@ def test_any_bytes_are_read_or_refused(data: bytes) -> None:
     assert len(set(names)) == len(names) >= 2
 
 
+@settings(deadline=None)
 @given(tables())
 def test_the_csv_module_reads_the_same(rows: list[list[str]]) -> None:
     text = data(rows, Written()).decode()
