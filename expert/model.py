@@ -455,6 +455,14 @@ class Bounds:
         "It is at most this number, or at most `overboost-margin` of the policy.", default=None
     )
 
+    def edges(self, margin_kpa: float) -> tuple[float | None, float | None]:
+        """Both bounds as numbers, given the margin of the policy; None where there is none."""
+
+        def number(bound: Threshold | None) -> float | None:
+            return margin_kpa if isinstance(bound, str) else bound
+
+        return number(self.above), number(self.up_to)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogReading:

@@ -47,12 +47,8 @@ def _all(reading: LogReading) -> dict[str, Bounds]:
 
 
 def _edges(bounds: Bounds, policy: Policy) -> tuple[float, float]:
-    low, high = _number(bounds.above, policy), _number(bounds.up_to, policy)
+    low, high = bounds.edges(policy.overboost_margin_kpa)
     return (-inf if low is None else low), (inf if high is None else high)
-
-
-def _number(bound: float | str | None, policy: Policy) -> float | None:
-    return policy.overboost_margin_kpa if isinstance(bound, str) else bound
 
 
 _CHECK = """\

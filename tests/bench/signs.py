@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from expert.bench.car import Car
+from expert.bench.faults import broken
 from expert.bench.pull import Row
 from expert.bench.session import AGAIN, LIFT, PULL, drive, session
-from tests.bench.cars import boost_kpa
+from tests.bench.cars import boost_kpa, car
 
 
 def at(pull: list[Row], rpm: float) -> float | None:
     return next((boost_kpa(row) for row in pull if row.rpm >= rpm), None)
+
+
+def assert_shows(fault: str, rig: str, seen: str, unseen: str) -> None:
+    """A car with this fault shows all of the words ``seen`` and none of ``unseen``."""
+    found = signs(broken(car(rig), [fault], 1))
+    assert found >= set(seen.split()), found
+    assert not found & set(unseen.split()), found
 
 
 def signs(car: Car) -> set[str]:

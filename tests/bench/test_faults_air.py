@@ -10,7 +10,7 @@ import pytest
 from expert.bench.faults import broken
 from expert.bench.faults_air import AIR_FAULTS
 from tests.bench.cars import at_rpm, boost_kpa, car, pulled
-from tests.bench.signs import signs
+from tests.bench.signs import assert_shows
 
 # By id: the rig, what must be seen, and what must not.
 EXPECTED: dict[str, tuple[str, str, str]] = {
@@ -44,10 +44,7 @@ def test_every_fault_is_here() -> None:
 
 @pytest.mark.parametrize("name", EXPECTED)
 def test_what_a_fault_shows(name: str) -> None:
-    rig, seen, unseen = EXPECTED[name]
-    found = signs(broken(car(rig), [name], 1))
-    assert found >= set(seen.split())
-    assert not found & set(unseen.split())
+    assert_shows(name, *EXPECTED[name])
 
 
 def test_an_engine_at_fault_is_lean_and_slow() -> None:

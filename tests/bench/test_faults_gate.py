@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from expert.bench.faults import broken
 from expert.bench.faults_gate import GATE_FAULTS
-from tests.bench.cars import car
-from tests.bench.signs import signs
+from tests.bench.signs import assert_shows
 
 # By id: the rig, what must be seen, and what must not.
 EXPECTED: dict[str, tuple[str, str, str]] = {
@@ -44,7 +42,4 @@ def test_every_fault_is_here() -> None:
 
 @pytest.mark.parametrize("name", EXPECTED)
 def test_what_a_fault_shows(name: str) -> None:
-    rig, seen, unseen = EXPECTED[name]
-    found = signs(broken(car(rig), [name], 1))
-    assert found >= set(seen.split())
-    assert not found & set(unseen.split())
+    assert_shows(name, *EXPECTED[name])

@@ -12,7 +12,7 @@ from expert.bench.faults import broken
 from expert.bench.faults_signal import SIGNAL_FAULTS
 from expert.bench.session import SHIFT, drive, session
 from tests.bench.cars import SPRING_PA, at_rpm, boost_kpa, car, pulled
-from tests.bench.signs import signs
+from tests.bench.signs import assert_shows
 
 # By id: the rig, what must be seen, and what must not.
 EXPECTED: dict[str, tuple[str, str, str]] = {
@@ -84,10 +84,7 @@ def test_every_fault_is_here() -> None:
 
 @pytest.mark.parametrize("name", EXPECTED)
 def test_what_a_fault_shows(name: str) -> None:
-    rig, seen, unseen = EXPECTED[name]
-    found = signs(broken(car(rig), [name], 1))
-    assert found >= set(seen.split())
-    assert not found & set(unseen.split())
+    assert_shows(name, *EXPECTED[name])
 
 
 def test_a_source_after_the_throttle_follows_it() -> None:

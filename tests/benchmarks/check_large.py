@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import random
 import shutil
-import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -21,6 +20,7 @@ from expert.loading.folder import shipped_folder
 from expert.rules.registry import RULES
 from expert.workbench.check import Checked, checked
 from tests.benchmarks.figure import Figure
+from tests.benchmarks.peaked import peak_bytes
 from tests.benchmarks.ratio import ratio, seconds
 
 SIZE: Final = 2000
@@ -174,11 +174,7 @@ def figures() -> Iterator[Figure]:
 
 
 def _peak_mb(folder: Path) -> float:
-    out = folder / "peak"
-    command = [sys.executable, "-m", "tests.benchmarks.check_large", str(folder)]
-    peak = [sys.executable, "-m", "tests.benchmarks.peak", str(out), *command]
-    subprocess.run(peak, check=True, capture_output=True)
-    return int(out.read_text(encoding="ascii")) / 1e6
+    return peak_bytes(folder, ["-m", "tests.benchmarks.check_large", str(folder)]) / 1e6
 
 
 if __name__ == "__main__":

@@ -7,17 +7,16 @@ arrays. Without pandas, which the extra test brings, only our time is printed.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator
 from importlib.util import find_spec
 from pathlib import Path
-from subprocess import run
 from tempfile import TemporaryDirectory
 
 import numpy as np
 
 from expert.evidence.log.sheet import open_log
 from tests.benchmarks.figure import Figure
+from tests.benchmarks.peaked import peak_bytes
 from tests.benchmarks.ratio import best, ratio, seconds
 
 ROWS = 1_000_000
@@ -97,14 +96,7 @@ _READ = _OPENED + "kept = sheet.columns(range(8))"
 
 def _memory(what: str, path: Path) -> Figure:
     """By how much reading the columns raises the peak of a process, in sizes of the file."""
-    opened, read = _peak(_OPENED, path), _peak(_READ, path)
+    opened, read = (peak_bytes(path.parent, ["-c", code, str(path)]) for code in (_OPENED, _READ))
     size = path.stat().st_size
     note = f"{opened / 1e6:.0f} MB with the file opened, {read / 1e6:.0f} MB with its columns"
     return Figure(what, (read - opened) / size, "x the file", _MEMORY_LIMIT, note, digits=3)
-
-
-def _peak(code: str, path: Path) -> int:
-    out = path.with_name("peak")
-    command = [sys.executable, "-m", "tests.benchmarks.peak", str(out)]
-    run([*command, sys.executable, "-c", code, str(path)], check=True)
-    return int(out.read_text(encoding="ascii"))

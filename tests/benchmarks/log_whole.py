@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,6 +14,7 @@ from expert.evidence.log.recording import record
 from expert.evidence.log.sheet import open_log
 from tests.benchmarks.figure import Figure
 from tests.benchmarks.log_measure import write_million
+from tests.benchmarks.peaked import peak_bytes
 from tests.benchmarks.ratio import ratio, seconds
 from tests.evidence.log.benchlogs import KNOWN, SPRING_KPA
 
@@ -52,7 +51,4 @@ def figures() -> Iterator[Figure]:
 
 def _peak(folder: Path, *paths: Path) -> int:
     """Peak memory in bytes of a process that reads and measures these files."""
-    out = folder / "peak"
-    command = [sys.executable, "-c", _MEASURED, *map(str, paths)]
-    subprocess.run([sys.executable, "-m", "tests.benchmarks.peak", str(out), *command], check=True)
-    return int(out.read_text("ascii"))
+    return peak_bytes(folder, ["-c", _MEASURED, *map(str, paths)])

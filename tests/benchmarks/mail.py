@@ -11,12 +11,10 @@ from __future__ import annotations
 import io
 import os
 import random
-import sys
 from collections.abc import Iterable, Iterator
 from contextlib import redirect_stdout
 from functools import cache
 from pathlib import Path
-from subprocess import DEVNULL, run
 from tempfile import TemporaryDirectory
 from time import process_time
 from typing import Final
@@ -36,6 +34,7 @@ from expert.loading.folder import load, shipped_folder
 from expert.model import Knowledge
 from expert.reasoning.plan import CHECKS_KEPT, Costs, actions, problem_of
 from tests.benchmarks.figure import Figure
+from tests.benchmarks.peaked import peak_bytes
 from tests.mail_eval import PARTS, labelled
 
 _FRESH = 3_000
@@ -173,14 +172,11 @@ def _memory() -> Iterator[Figure]:
     peaks = []
     with TemporaryDirectory() as folder:
         for count in (_FEW, _MANY):
-            path, out = Path(folder, "mail.mbox"), Path(folder, "peak")
+            path = Path(folder, "mail.mbox")
             _mixed(path, count)
-            command = [sys.executable, "-m", "tests.benchmarks.peak", str(out)]
-            command += [sys.executable, "-m", "expert", "mail", str(path), "--json"]
-            run(
-                command, check=True, stdout=DEVNULL, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"}
-            )
-            peaks.append(int(out.read_text(encoding="ascii")) / 1e6)
+            command = ["-m", "expert", "mail", str(path), "--json"]
+            one_thread = {**os.environ, "OPENBLAS_NUM_THREADS": "1"}
+            peaks.append(peak_bytes(Path(folder), command, one_thread) / 1e6)
     few, many = peaks
     yield Figure(f"peak memory over {_MANY:,} messages", many, "MB", _LIMIT_MB)
     yield Figure(f"what the last {_MANY - _FEW:,} of them added", many - few, "MB", _MOST_GROWTH_MB)

@@ -15,7 +15,6 @@ from expert.evidence.log.record import Features, LogFinding, Measured, Span
 from expert.model import DANGERS, FEATURES, Bounds, Check, Knowledge, LogReading
 from expert.units import KPA_PER_PSI, shown_kpa
 
-_MARGIN: Final = "overboost-margin"
 # The first values of a reading decide; more of them would hide that.
 _MOST_REASONS: Final = 2
 NOT_MEASURED: Final = "nothing in the log shows it"
@@ -168,7 +167,7 @@ def _within(feature: str, bounds: Bounds, measured: Measured | None, margin_kpa:
     if measured is None or measured.value is None:
         why = measured.why if measured is not None and measured.why else NOT_MEASURED
         return _Outcome(None, None, f"{_capital(why.rstrip('.'))}.", missing=True)
-    above, up_to = _number(bounds.above, margin_kpa), _number(bounds.up_to, margin_kpa)
+    above, up_to = bounds.edges(margin_kpa)
     low, high = measured.value - measured.uncertainty, measured.value + measured.uncertainty
     found = f"{words}: {told(feature, measured.value, measured.uncertainty)}"
     if (above is not None and high <= above) or (up_to is not None and low > up_to):
@@ -178,10 +177,6 @@ def _within(feature: str, bounds: Bounds, measured: Measured | None, margin_kpa:
             why = f"{_capital(found)}, which may be on either side of {_edge(feature, edge)}."
             return _Outcome(None, measured.span, why)
     return _Outcome(True, measured.span, f"{found}{_limits(feature, above, up_to)}")
-
-
-def _number(bound: float | str | None, margin_kpa: float) -> float | None:
-    return margin_kpa if bound == _MARGIN else None if bound is None else float(bound)
 
 
 def _limits(feature: str, above: float | None, up_to: float | None) -> str:

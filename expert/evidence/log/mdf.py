@@ -97,10 +97,12 @@ class MdfSheet:
                 "is an ASAM MDF file, and the library that reads it is not installed; "
                 "pip install 'gatepost[mdf]' brings it. Or export the log as CSV.",
             ) from None
+        # The library's own types ask for more of a stream than it uses.
+        library: Any = asammdf
         with _quiet():
             problem = ""
             try:
-                with self._source.opened() as stream, _reader(asammdf)(stream) as file:
+                with self._source.opened() as stream, library.MDF(stream) as file:
                     yield file
             except LogError:
                 raise
@@ -128,11 +130,6 @@ def _quiet() -> Iterator[None]:
     finally:
         sys.unraisablehook = before
         logger.setLevel(level)
-
-
-def _reader(library: Any) -> Any:
-    """What opens a stream; the library's own types ask for more than it uses."""
-    return library.MDF
 
 
 def held(stamps: Floats, values: Floats, times: Floats) -> Floats:
