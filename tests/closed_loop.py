@@ -40,9 +40,10 @@ def loop(job: tuple[Plan, frozenset[str]]) -> list[Outcome]:
     consultant = _consultant()
     knowledge = consultant.knowledge
     one = variation(knowledge, setup, gate, number)
-    usual = _curves(driven(one.sound))
+    as_new = driven(one.sound)
+    usual = _curves(as_new)
     cars = [
-        (cause, car, broken, driven(broken))
+        (cause, car, broken, as_new if broken is one.sound else driven(broken))
         for cause, car, broken in faults(knowledge, one, causes)
     ]
     logs = {cause: _curves(drive) for cause, car, _, drive in cars if car is one}

@@ -48,9 +48,13 @@ class Bypass:
         if self.reference == "vacuum":
             opened = self.opens_on_lift if off else self.opens_in_boost
             return self.leak_m2 + (self.area_m2 if opened else 0.0)
-        behind = {"manifold": manifold_pa, "ambient": ambient_pa, "pre-throttle": charge_pa}
-        over = charge_pa - behind[self.reference] - self.spring_pa
-        return self.leak_m2 + self.area_m2 * min(max(over / 10e3, 0.0), 1.0)
+        behind_pa = charge_pa
+        if self.reference != "pre-throttle":
+            behind_pa = manifold_pa if self.reference == "manifold" else ambient_pa
+        over = charge_pa - behind_pa - self.spring_pa
+        if over <= 0.0:
+            return self.leak_m2
+        return self.leak_m2 + self.area_m2 * min(over / 10e3, 1.0)
 
 
 @dataclass(frozen=True, slots=True)

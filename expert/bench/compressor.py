@@ -49,22 +49,25 @@ class Compressor:
 
     def flow_kg_s(self, speed: float, ratio: float, inlet_pa: float, inlet_k: float) -> float:
         """Mass flow at a speed and a pressure ratio; none where the speed cannot hold the ratio."""
+        return self.unit_kg_s(speed, inlet_pa, inlet_k) * self.share_of_unit(speed, ratio, inlet_k)
+
+    def share_of_unit(self, speed: float, ratio: float, inlet_k: float) -> float:
+        """The flow at a pressure ratio as a share of the most at this speed."""
         tip = self.tip_m_s(speed)
         if tip <= 1.0:
             return 0.0
-        ideal = CP_AIR * inlet_k * (max(ratio, 1.0) ** _EXPONENT - 1.0)
-        share = ideal / (0.5 * tip * tip) / (self.head_most * (1.0 - self.damage))
-        if share >= 1.0:
-            return 0.0
-        return self._unit_kg_s(tip, inlet_pa, inlet_k) * math.sqrt(1.0 - share * share)
+        rise = ratio**_EXPONENT - 1.0 if ratio > 1.0 else 0.0
+        head = CP_AIR * inlet_k * rise
+        share = head / (0.5 * tip * tip) / (self.head_most * (1.0 - self.damage))
+        return math.sqrt(1.0 - share * share) if share < 1.0 else 0.0
 
-    def surge_kg_s(self, speed: float, inlet_pa: float, inlet_k: float) -> float:
-        """The least flow that is steady at a speed."""
-        unit = self._unit_kg_s(self.tip_m_s(speed), inlet_pa, inlet_k)
-        return unit * self.flow_surge / self.flow_most
+    def surge_kg_s(self, unit_kg_s: float) -> float:
+        """The least flow that is steady at a speed, of the most at that speed."""
+        return unit_kg_s * self.flow_surge / self.flow_most
 
-    def _unit_kg_s(self, tip: float, inlet_pa: float, inlet_k: float) -> float:
-        """The most flow at a tip speed."""
+    def unit_kg_s(self, speed: float, inlet_pa: float, inlet_k: float) -> float:
+        """The most flow at a speed."""
+        tip = self.tip_m_s(speed)
         density = inlet_pa / (GAS_CONSTANT * inlet_k)
         narrowed = 1.0 / (1.0 + self.sound_loss * tip * tip)
         area = math.pi / 4.0 * self.diameter_m**2
@@ -76,16 +79,21 @@ class Compressor:
 
         It falls with the tip speed besides, and steeply past the limit of speed.
         """
+        return self.efficiency_of(speed, flow_kg_s, self.unit_kg_s(speed, inlet_pa, inlet_k))
+
+    def efficiency_of(self, speed: float, flow_kg_s: float, unit_kg_s: float) -> float:
+        """The same by the most flow at this speed."""
         tip = self.tip_m_s(speed)
         if tip <= 1.0:
             return self.efficiency_most / 2.0
-        unit = self._unit_kg_s(tip, inlet_pa, inlet_k)
-        flow = self.flow_most * flow_kg_s / unit
+        flow = self.flow_most * flow_kg_s / unit_kg_s
         off = (flow - self.flow_best) / self.flow_most
-        fast = max(tip / 380.0 - 1.0, 0.0)
-        over = max(speed / self.speed_most - 1.0, 0.0)
+        fast = tip / 380.0 - 1.0 if tip > 380.0 else 0.0
+        over = speed / self.speed_most - 1.0 if speed > self.speed_most else 0.0
         found = self.efficiency_most * (1.0 - 0.9 * off * off - 0.9 * fast * fast - 12.0 * over)
-        return max(found * (1.0 - 0.6 * self.damage), _LEAST_EFFICIENCY / (1.0 + 20.0 * over))
+        found *= 1.0 - 0.6 * self.damage
+        least = _LEAST_EFFICIENCY / (1.0 + 20.0 * over)
+        return found if found > least else least
 
 
 def compressor_w(flow_kg_s: float, inlet_k: float, ratio: float, efficiency: float) -> float:

@@ -9,7 +9,10 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from expert.bench.bounds import within
+
 SENSOR_MOST_PA: Final = 300e3
+_LEAST_READ_PA: Final = 10e3
 # Boost over the target that closes the throttle, and for how long: common practice, no source.
 CUT_OVER_PA: Final = 35e3
 CUT_S: Final = 1.0
@@ -39,7 +42,7 @@ class Sensor:
     def read_pa(self, true_pa: float, ambient_pa: float) -> float:
         """What is read of a manifold pressure."""
         there = ambient_pa + self.sees * (true_pa - ambient_pa)
-        return min(max(self.offset_pa + self.gain * there, 10e3), self.most_pa)
+        return within(self.offset_pa + self.gain * there, _LEAST_READ_PA, self.most_pa)
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,4 +158,4 @@ def throttle_of(
         memory.cuts += 1
     if now_s < memory.cut_until_s:
         return min(pedal, CUT_THROTTLE)
-    return min(pedal, control.throttle_most)
+    return pedal if pedal < control.throttle_most else control.throttle_most

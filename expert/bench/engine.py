@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from expert.bench.air import GAS_CONSTANT
+from expert.bench.bounds import within
 from expert.bench.flow import flow_function
 
 FUEL_J_KG: Final = 44.0e6  # lower heating value of petrol, as textbooks have it
@@ -51,8 +52,9 @@ class Engine:
     def filling_at(self, rpm: float, back_ratio: float = 1.0) -> float:
         """Volumetric efficiency; the more pressure behind, the more burnt gas stays."""
         off = (rpm - self.best_rpm) / self.best_rpm
-        shape = max(1.0 - self.filling_slope * off * off, 0.5)
-        return self.filling * shape * (1.0 - self.residual_slope * min(max(back_ratio - 1, -1), 4))
+        shape = 1.0 - self.filling_slope * off * off
+        left = self.residual_slope * within(back_ratio - 1.0, -1.0, 4.0)
+        return self.filling * (shape if shape > 0.5 else 0.5) * (1.0 - left)
 
     def pumping_m3_s(self, rpm: float, back_ratio: float = 1.0) -> float:
         """Volume that the engine draws in a second."""
@@ -61,21 +63,21 @@ class Engine:
     def exhaust_temperature_k(self, air_kg_s: float) -> float:
         """Temperature of the exhaust before the turbine."""
         hot = self.exhaust_k + self.exhaust_k_per_kg_s * air_kg_s
-        return min(hot, self.exhaust_most_k) - self.misfire_k
+        return (hot if hot < self.exhaust_most_k else self.exhaust_most_k) - self.misfire_k
 
     def torque_n_m(
         self, air_kg_s: float, rpm: float, manifold_pa: float, exhaust_pa: float
     ) -> float:
         """Torque at the crankshaft: work of the fuel, less friction and gas exchange."""
-        speed = max(rpm, 200.0) * math.tau / 60.0
+        speed = (rpm if rpm > 200.0 else 200.0) * math.tau / 60.0
         work = self.spark * self.work_share * air_kg_s / self.mixture * FUEL_J_KG / speed
         lost_pa = self.friction_pa + (exhaust_pa - manifold_pa)
         return work - lost_pa * self.displacement_m3 / (4.0 * math.pi)
 
     def throttle_area_m2(self, share: float) -> float:
         """Effective area of the throttle at a share of its travel; assumed shape."""
-        opened = self.throttle_least + (1.0 - self.throttle_least) * float(max(share, 0.0) ** 1.7)
-        return self.throttle_m2 * opened
+        travel: float = share**1.7 if share > 0.0 else 0.0
+        return self.throttle_m2 * (self.throttle_least + (1.0 - self.throttle_least) * travel)
 
 
 def speed_density_kg_s(

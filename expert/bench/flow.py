@@ -24,15 +24,48 @@ def critical_ratio(gamma: float = GAMMA) -> float:
     return float((2.0 / (gamma + 1.0)) ** (gamma / (gamma - 1.0)))
 
 
-def flow_function(ratio: float, gamma: float = GAMMA) -> float:
-    """The dimensionless flow through a nozzle at a pressure ratio p2/p1.
+class Nozzle:
+    """What a nozzle or an orifice passes of one gas; the powers of the gas are worked out once."""
 
-    sqrt(2g/(g-1) (r^(2/g) - r^((g+1)/g))), constant below the critical ratio. Source: Cengel and
-    Boles, Thermodynamics, chapter 17, compressible flow.
-    """
-    r = min(max(ratio, critical_ratio(gamma)), 1.0)
-    term = r ** (2.0 / gamma) - r ** ((gamma + 1.0) / gamma)
-    return math.sqrt(max(2.0 * gamma / (gamma - 1.0) * term, 0.0))
+    __slots__ = ("_choked", "_critical", "_factor", "_first", "_gas_constant", "_second")
+
+    def __init__(self, gamma: float, gas_constant: float) -> None:
+        self._critical = critical_ratio(gamma)
+        self._factor = 2.0 * gamma / (gamma - 1.0)
+        self._first, self._second = 2.0 / gamma, (gamma + 1.0) / gamma
+        self._gas_constant = gas_constant
+        self._choked = self._unchoked(self._critical)
+
+    def function(self, ratio: float) -> float:
+        """The dimensionless flow at a pressure ratio p2/p1.
+
+        sqrt(2g/(g-1) (r^(2/g) - r^((g+1)/g))), constant below the critical ratio. Source: Cengel
+        and Boles, Thermodynamics, chapter 17, compressible flow.
+        """
+        if ratio <= self._critical:
+            return self._choked
+        return self._unchoked(ratio) if ratio < 1.0 else 0.0
+
+    def _unchoked(self, r: float) -> float:
+        term: float = self._factor * (r**self._first - r**self._second)
+        return math.sqrt(term) if term > 0.0 else 0.0
+
+    def flow_kg_s(
+        self, area_m2: float, upstream_pa: float, downstream_pa: float, temperature_k: float
+    ) -> float:
+        """Mass flow, A p1 / sqrt(R T1) times the flow function; none through no area."""
+        if upstream_pa <= 0.0 or downstream_pa >= upstream_pa or area_m2 <= 0.0:
+            return 0.0
+        speed = area_m2 * upstream_pa / math.sqrt(self._gas_constant * temperature_k)
+        return speed * self.function(downstream_pa / upstream_pa)
+
+
+OF_AIR: Final = Nozzle(GAMMA, GAS_CONSTANT)
+
+
+def flow_function(ratio: float) -> float:
+    """The dimensionless flow of air through a nozzle at a pressure ratio p2/p1."""
+    return OF_AIR.function(ratio)
 
 
 def orifice_kg_s(
@@ -42,14 +75,9 @@ def orifice_kg_s(
     temperature_k: float,
     *,
     discharge: float = 1.0,
-    gamma: float = GAMMA,
-    gas_constant: float = GAS_CONSTANT,
 ) -> float:
-    """Mass flow through an orifice, Cd A p1 / sqrt(R T1) times the flow function, or none."""
-    if upstream_pa <= 0.0 or downstream_pa >= upstream_pa:
-        return 0.0
-    speed = discharge * area_m2 * upstream_pa / math.sqrt(gas_constant * temperature_k)
-    return speed * flow_function(downstream_pa / upstream_pa, gamma)
+    """Mass flow of air through an orifice, Cd A p1 / sqrt(R T1) times the flow function."""
+    return OF_AIR.flow_kg_s(discharge * area_m2, upstream_pa, downstream_pa, temperature_k)
 
 
 class Flow(NamedTuple):
@@ -96,17 +124,29 @@ def restriction(
     temperature_k: float = REFERENCE_K,
 ) -> Flow:
     """The flow by ISO 6358 with its slopes; upstream must be the higher pressure."""
-    speed = conductance * REFERENCE_KG_M3 * math.sqrt(REFERENCE_K / temperature_k)
+    speed = choked_kg_s_pa(conductance, temperature_k)
+    return Flow(*restricted(speed, ratio, upstream_pa, downstream_pa))
+
+
+def choked_kg_s_pa(conductance: float, temperature_k: float = REFERENCE_K) -> float:
+    """The choked flow of a conductance for each Pa before it."""
+    return conductance * REFERENCE_KG_M3 * math.sqrt(REFERENCE_K / temperature_k)
+
+
+def restricted(
+    speed: float, ratio: float, upstream_pa: float, downstream_pa: float
+) -> tuple[float, float, float]:
+    """The same as ``restriction`` by the choked flow for each Pa, as a plain tuple."""
     if upstream_pa <= 0.0:
-        return Flow(0.0, speed, -speed)
+        return 0.0, speed, -speed
     r = downstream_pa / upstream_pa
     if r <= ratio:
-        return Flow(speed * upstream_pa, speed, 0.0)
+        return speed * upstream_pa, speed, 0.0
     if r >= LAMINAR_RATIO:
         edge = (LAMINAR_RATIO - ratio) / (1.0 - ratio)
         slope = speed * math.sqrt(1.0 - edge * edge) / (1.0 - LAMINAR_RATIO)
-        return Flow(slope * (upstream_pa - downstream_pa), slope, -slope)
+        return slope * (upstream_pa - downstream_pa), slope, -slope
     x = (r - ratio) / (1.0 - ratio)
     root = math.sqrt(1.0 - x * x)
     by_ratio = -x / (root * (1.0 - ratio))
-    return Flow(speed * upstream_pa * root, speed * (root - r * by_ratio), speed * by_ratio)
+    return speed * upstream_pa * root, speed * (root - r * by_ratio), speed * by_ratio

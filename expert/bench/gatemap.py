@@ -34,6 +34,37 @@ class Seen(NamedTuple):
     lost_kg_s: float
 
 
+Column = tuple[float, ...]
+
+
+class Sight:
+    """What the gate sees at one duty, as lines over the pressures of the table."""
+
+    __slots__ = ("_by_manifold", "_lost", "_lower", "_upper")
+
+    def __init__(
+        self, lower: Column, upper: Column, lost: Column, by_manifold: tuple[bool, bool]
+    ) -> None:
+        self._lower, self._upper, self._lost = lower, upper, lost
+        self._by_manifold = by_manifold
+
+    def lower_pa(self, boost_pa: float, manifold_pa: float) -> float:
+        """Below the diaphragm."""
+        decides = manifold_pa if self._by_manifold[0] else boost_pa
+        return _along(_PRESSURES_PA, self._lower, decides)
+
+    def upper_pa(self, boost_pa: float, manifold_pa: float) -> float:
+        """Above it."""
+        decides = manifold_pa if self._by_manifold[1] else boost_pa
+        return _along(_PRESSURES_PA, self._upper, decides)
+
+    def lost_kg_s(self, boost_pa: float, manifold_pa: float) -> float:
+        """What the plumbing lets out."""
+        decides = manifold_pa if self._by_manifold[0] else boost_pa
+        lost = _along(_PRESSURES_PA, self._lost, decides)
+        return lost if lost > 0.0 else 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class GateMap:
     """A table of what the gate sees, and how long it takes to see it.
@@ -53,32 +84,31 @@ class GateMap:
 
     def seen(self, boost_pa: float, manifold_pa: float, duty: float) -> Seen:
         """By interpolation, at the ends of the table the ends."""
-        j, y = _place(self.duties, duty)
-        one = manifold_pa if self.by_manifold[0] else boost_pa
-        other = manifold_pa if self.by_manifold[1] else boost_pa
-        i, x = _place(_PRESSURES_PA, one)
-        m, z = (i, x) if other is one else _place(_PRESSURES_PA, other)
+        sight = self.at(duty)
         return Seen(
-            _between(self.lower, i, x, j, y),
-            _between(self.upper, m, z, j, y),
-            max(_between(self.lost, i, x, j, y), 0.0),
+            sight.lower_pa(boost_pa, manifold_pa),
+            sight.upper_pa(boost_pa, manifold_pa),
+            sight.lost_kg_s(boost_pa, manifold_pa),
         )
 
+    def at(self, duty: float) -> Sight:
+        """The table at one duty."""
+        tables = (self.lower, self.upper, self.lost)
+        lower, upper, lost = (
+            tuple(_along(self.duties, row, duty) for row in rows) for rows in tables
+        )
+        return Sight(lower, upper, lost, self.by_manifold)
 
-def _place(grid: tuple[float, ...], value: float) -> tuple[int, float]:
-    """The cell of a grid, and how far into it."""
-    if len(grid) == 1:
-        return 0, 0.0
-    i = min(max(bisect.bisect_right(grid, value) - 1, 0), len(grid) - 2)
-    return i, min(max((value - grid[i]) / (grid[i + 1] - grid[i]), 0.0), 1.0)
 
-
-def _between(rows: Rows, i: int, x: float, j: int, y: float) -> float:
-    low, high = rows[i], rows[i + 1]
-    k = min(j + 1, len(low) - 1)
-    near = low[j] + (low[k] - low[j]) * y
-    far = high[j] + (high[k] - high[j]) * y
-    return near + (far - near) * x
+def _along(grid: tuple[float, ...], values: Column, at: float) -> float:
+    """Values over a grid, linear in between, at its ends the ends."""
+    i = bisect.bisect_right(grid, at)
+    if i == 0:
+        return values[0]
+    low, near = grid[i - 1], values[i - 1]
+    if i == len(grid):
+        return near
+    return near + (values[i] - near) * ((at - low) / (grid[i] - low))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,7 +146,7 @@ def gate_map(rig: Rig, setting: float | None, ambient_pa: float, hertz: float) -
     return _made(_Kept(rig), duties, round(ambient_pa, -2), hertz)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=2048)
 def _made(kept: _Kept, duties: tuple[float, ...], ambient_pa: float, hertz: float) -> GateMap:
     rig = kept.rig
     rows = []

@@ -10,14 +10,14 @@ Rheinboldt, Iterative Solution of Nonlinear Equations in Several Variables, 13.5
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
 from expert.bench.air import GAS_CONSTANT
-from expert.bench.flow import FITTING_RATIO, REFERENCE_K, restriction
+from expert.bench.flow import FITTING_RATIO, REFERENCE_K, choked_kg_s_pa, restricted
 
 State = Literal["always", "rest", "powered"]
 
@@ -70,17 +70,14 @@ class Network:
 Pressures = dict[str, float]
 
 
-class _WayFlow(NamedTuple):
-    """The volumes at the ends of a way (None for sources), the pressures there, and the flow."""
+class _Edge(NamedTuple):
+    """A way in numbers: its ends in the list of all nodes, volumes first, and what it passes."""
 
-    i: int | None
-    j: int | None
-    a_pa: float
-    b_pa: float
+    a: int
+    b: int
+    speed: float
+    ratio: float
     opens_pa: float
-    kg_s: float
-    by_a: float
-    by_b: float
 
 
 class BalanceError(ArithmeticError):
@@ -91,16 +88,16 @@ def way_flow_kg_s(way: Way, pressures: Mapping[str, float]) -> float:
     """The flow from ``a`` to ``b``; negative when it goes the other way."""
     if not _pushed_open(way, pressures):
         return 0.0
-    return _flow(way, pressures[way.a], pressures[way.b])[0]
+    a_pa = pressures[way.a] - (way.opens_pa or 0.0)
+    return _flow(choked_kg_s_pa(way.conductance), way.ratio, a_pa, pressures[way.b])[0]
 
 
-def _flow(way: Way, a_pa: float, b_pa: float) -> tuple[float, float, float]:
+def _flow(speed: float, ratio: float, a_pa: float, b_pa: float) -> tuple[float, float, float]:
     """The flow from a to b, and its slopes by the two pressures; an open valve passes both ways."""
-    a_pa -= way.opens_pa or 0.0
     if a_pa >= b_pa:
-        return restriction(way.conductance, way.ratio, a_pa, b_pa)
-    back = restriction(way.conductance, way.ratio, b_pa, a_pa)
-    return -back.kg_s, -back.by_downstream, -back.by_upstream
+        return restricted(speed, ratio, a_pa, b_pa)
+    kg_s, by_upstream, by_downstream = restricted(speed, ratio, b_pa, a_pa)
+    return -kg_s, -by_downstream, -by_upstream
 
 
 def _pushed_open(way: Way, pressures: Mapping[str, float]) -> bool:
@@ -115,43 +112,69 @@ def _belied(way: Way, is_open: bool, pressures: Mapping[str, float]) -> bool:
 
 
 def stepped(network: Network, before: Pressures, powered: bool, seconds: float) -> Pressures:
-    """The pressures some time later, in one implicit step.
+    """The pressures some time later, in one implicit step. Raises BalanceError."""
+    return Stepping(network, powered, seconds).after(before)
+
+
+class Stepping:
+    """Steps of one length in one position of the solenoid, made ready once.
 
     Each check valve is taken as open or shut, and those that the pressures found belie are changed
     until none is: first all of them at once, then one at a time, as Murty's least-index method for
-    complementarity problems does. Raises BalanceError when no balance is found.
+    complementarity problems does.
     """
-    ways = network.open_ways(powered)
-    now = {**network.sources_pa, **{name: before[name] for name in network.volumes_m3}}
-    is_open = [_pushed_open(way, now) for way in ways]
-    for changes in range(_MOST_CHANGES):
-        passing = [way for way, through in zip(ways, is_open, strict=True) if through]
-        found = _System(network, passing, now, seconds).solve()
-        wrong = [k for k, way in enumerate(ways) if _belied(way, is_open[k], found)]
-        if not wrong:
-            return found
-        for k in wrong if changes < len(ways) else wrong[:1]:
-            is_open[k] = not is_open[k]
-    raise BalanceError("the check valves of this network find no rest")
+
+    def __init__(self, network: Network, powered: bool, seconds: float) -> None:
+        self._names = list(network.volumes_m3)
+        self._sources_pa = network.sources_pa
+        self._ways = network.open_ways(powered)
+        index = {name: k for k, name in enumerate((*self._names, *network.sources_pa))}
+        self._edges = [
+            _Edge(
+                index[way.a],
+                index[way.b],
+                choked_kg_s_pa(way.conductance),
+                way.ratio,
+                way.opens_pa or 0.0,
+            )
+            for way in self._ways
+        ]
+        self._holds = [
+            volume / (GAS_CONSTANT * REFERENCE_K * seconds)
+            for volume in network.volumes_m3.values()
+        ]
+
+    def after(self, before: Pressures) -> Pressures:
+        """The pressures a step later. Raises BalanceError when no balance is found."""
+        old = [before[name] for name in self._names]
+        now = {**self._sources_pa, **dict(zip(self._names, old, strict=True))}
+        is_open = [_pushed_open(way, now) for way in self._ways]
+        for changes in range(_MOST_CHANGES):
+            passing = [one for one, through in zip(self._edges, is_open, strict=True) if through]
+            system = _System(passing, self._holds, old, list(self._sources_pa.values()))
+            found = {**self._sources_pa, **dict(zip(self._names, system.solve(), strict=True))}
+            ways = enumerate(self._ways)
+            wrong = [k for k, way in ways if _belied(way, is_open[k], found)]
+            if not wrong:
+                return found
+            for k in wrong if changes < len(self._ways) else wrong[:1]:
+                is_open[k] = not is_open[k]
+        raise BalanceError("the check valves of this network find no rest")
 
 
 class _System:
     """The equations of one step with its valves as they are: what flows in is what is held."""
 
     def __init__(
-        self, network: Network, ways: Sequence[Way], before: Pressures, seconds: float
+        self,
+        edges: Sequence[_Edge],
+        holds: list[float],
+        old: list[float],
+        sources_pa: list[float],
     ) -> None:
-        self.names = list(network.volumes_m3)
-        index = {name: k for k, name in enumerate(self.names)}
-        self.sources_pa = network.sources_pa
-        self.ends = [(way, index.get(way.a), index.get(way.b)) for way in ways]
-        self.old = [before[name] for name in self.names]
-        self.holds = [
-            volume / (GAS_CONSTANT * REFERENCE_K * seconds)
-            for volume in network.volumes_m3.values()
-        ]
+        self.edges, self.holds, self.old, self.sources_pa = edges, holds, old, sources_pa
 
-    def solve(self) -> Pressures:
+    def solve(self) -> list[float]:
         """Newton's method, and a step with chords for slopes wherever that brings no gain.
 
         Newton's method alone swings for ever about equal pressures, where flow goes with the root
@@ -162,7 +185,7 @@ class _System:
         left, slopes, allowed = self.balance(pressures)
         for _ in range(_MOST_ROUNDS):
             if all(abs(x) <= most for x, most in zip(left, allowed, strict=True)):
-                return {**self.sources_pa, **dict(zip(self.names, pressures, strict=True))}
+                return pressures
             total = sum(map(abs, left))
             move = _solved(slopes, left)
             for share in _SHARES:
@@ -179,33 +202,34 @@ class _System:
             pressures = trial
         raise BalanceError("the pressures of this network find no balance")
 
-    def flows(self, pressures: list[float]) -> Iterator[_WayFlow]:
-        """Every way with its ends, pressures and flow."""
-        for way, i, j in self.ends:
-            a_pa = self.sources_pa[way.a] if i is None else pressures[i]
-            b_pa = self.sources_pa[way.b] if j is None else pressures[j]
-            yield _WayFlow(i, j, a_pa, b_pa, way.opens_pa or 0.0, *_flow(way, a_pa, b_pa))
+    def held(self) -> list[list[float]]:
+        """The slopes of what the volumes hold."""
+        size = len(self.holds)
+        slopes = [[0.0] * size for _ in range(size)]
+        for k, hold in enumerate(self.holds):
+            slopes[k][k] = hold
+        return slopes
 
     def balance(self, pressures: list[float]) -> tuple[list[float], list[list[float]], list[float]]:
         """What is held less what flows in, its slopes, and how much of it may be left over."""
         size = len(pressures)
         left = [h * (p - o) for h, p, o in zip(self.holds, pressures, self.old, strict=True)]
-        slopes = [[0.0] * size for _ in range(size)]
-        for k, hold in enumerate(self.holds):
-            slopes[k][k] = hold
+        slopes = self.held()
         through = [abs(x) for x in left]
-        for one in self.flows(pressures):
-            if one.i is not None:
-                through[one.i] += abs(one.kg_s)
-                left[one.i] += one.kg_s
-                slopes[one.i][one.i] += one.by_a
-            if one.j is not None:
-                through[one.j] += abs(one.kg_s)
-                left[one.j] -= one.kg_s
-                slopes[one.j][one.j] -= one.by_b
-            if one.i is not None and one.j is not None:
-                slopes[one.i][one.j] += one.by_b
-                slopes[one.j][one.i] -= one.by_a
+        nodes_pa = pressures + self.sources_pa
+        for i, j, speed, ratio, opens_pa in self.edges:
+            kg_s, by_a, by_b = _flow(speed, ratio, nodes_pa[i] - opens_pa, nodes_pa[j])
+            if i < size:
+                through[i] += abs(kg_s)
+                left[i] += kg_s
+                slopes[i][i] += by_a
+                if j < size:
+                    slopes[i][j] += by_b
+                    slopes[j][i] -= by_a
+            if j < size:
+                through[j] += abs(kg_s)
+                left[j] -= kg_s
+                slopes[j][j] -= by_b
         allowed = [
             _BALANCE * through[k] + _ROUNDING * slopes[k][k] * pressures[k] + _NO_FLOW_KG_S
             for k in range(size)
@@ -215,26 +239,27 @@ class _System:
     def chords(self, pressures: list[float]) -> list[float]:
         """The balance of the linear network whose ways have the flow that there is now."""
         size = len(pressures)
-        slopes = [[0.0] * size for _ in range(size)]
-        for k, hold in enumerate(self.holds):
-            slopes[k][k] = hold
+        slopes = self.held()
         right = [h * o for h, o in zip(self.holds, self.old, strict=True)]
-        for one in self.flows(pressures):
-            over = one.a_pa - one.opens_pa - one.b_pa
-            chord = one.kg_s / over if one.kg_s else one.by_a
-            if one.i is not None:
-                slopes[one.i][one.i] += chord
-                right[one.i] += chord * one.opens_pa
-                if one.j is None:
-                    right[one.i] += chord * one.b_pa
-            if one.j is not None:
-                slopes[one.j][one.j] += chord
-                right[one.j] -= chord * one.opens_pa
-                if one.i is None:
-                    right[one.j] += chord * one.a_pa
-            if one.i is not None and one.j is not None:
-                slopes[one.i][one.j] -= chord
-                slopes[one.j][one.i] -= chord
+        nodes_pa = pressures + self.sources_pa
+        for i, j, speed, ratio, opens_pa in self.edges:
+            a_pa, b_pa = nodes_pa[i], nodes_pa[j]
+            kg_s, by_a, _ = _flow(speed, ratio, a_pa - opens_pa, b_pa)
+            over = a_pa - opens_pa - b_pa
+            chord = kg_s / over if kg_s else by_a
+            if i < size:
+                slopes[i][i] += chord
+                right[i] += chord * opens_pa
+                if j >= size:
+                    right[i] += chord * b_pa
+            if j < size:
+                slopes[j][j] += chord
+                right[j] -= chord * opens_pa
+                if i >= size:
+                    right[j] += chord * a_pa
+            if i < size and j < size:
+                slopes[i][j] -= chord
+                slopes[j][i] -= chord
         return _solved(slopes, right)
 
 
@@ -297,16 +322,22 @@ def pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressu
 
 def _pulsed_mean(network: Network, before: Pressures, pulsing: Pulsing) -> Pressures:
     period = 1.0 / pulsing.hertz
-    phases = [(True, pulsing.duty * period), (False, (1.0 - pulsing.duty) * period)]
+    phases = [
+        (Stepping(network, powered, seconds / pulsing.steps), seconds)
+        for powered, seconds in (
+            (True, pulsing.duty * period),
+            (False, (1.0 - pulsing.duty) * period),
+        )
+    ]
     now = steady(blended(network, pulsing.duty), before)
     mean = now
     for _ in range(pulsing.most_periods):
-        now, new = _period(network, now, phases, pulsing.steps)
+        now, new = _period(now, network.volumes_m3, phases, pulsing.steps)
         moved = max(abs(new[name] - mean[name]) for name in network.volumes_m3)
         mean = new
         if moved <= pulsing.settled_pa:
             break
-    return mean
+    return {**network.sources_pa, **mean}
 
 
 def pieces(network: Network) -> list[Network]:
@@ -335,15 +366,14 @@ def blended(network: Network, duty: float) -> Network:
 
 
 def _period(
-    network: Network, now: Pressures, phases: list[tuple[bool, float]], steps: int
+    now: Pressures, mean_of: Iterable[str], phases: list[tuple[Stepping, float]], steps: int
 ) -> tuple[Pressures, Pressures]:
-    """One period: the pressures at its end, and their means over it."""
-    total = dict.fromkeys(network.volumes_m3, 0.0)
-    whole = sum(seconds for _, seconds in phases)
-    for powered, seconds in phases:
+    """One period of so many steps in each phase: the pressures at its end, and their means."""
+    total = dict.fromkeys(mean_of, 0.0)
+    for stepping, seconds in phases:
         for _ in range(steps):
-            now = stepped(network, now, powered, seconds / steps)
+            now = stepping.after(now)
             for name in total:
                 total[name] += now[name] * seconds / steps
-    means = {name: value / whole for name, value in total.items()}
-    return now, {**network.sources_pa, **means}
+    whole = sum(seconds for _, seconds in phases)
+    return now, {name: value / whole for name, value in total.items()}

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 from expert.bench.air import GAS_CONSTANT, SEA_LEVEL_PA, compressed_k, density_kg_m3
@@ -18,9 +18,9 @@ from expert.bench.compressor import compressor_w
 from expert.bench.control import CONTROL_STEP_S, Memory, commanded, throttle_of
 from expert.bench.drive import moved
 from expert.bench.engine import behind_throttle
-from expert.bench.flow import orifice_kg_s
-from expert.bench.gatemap import GateMap
-from expert.bench.turbine import GAMMA_EXHAUST, R_EXHAUST, turbine_w
+from expert.bench.flow import OF_AIR
+from expert.bench.plumbing import Plumbing
+from expert.bench.turbine import OF_EXHAUST, R_EXHAUST
 from expert.bench.wastegate import Wastegate
 
 STEP_S: Final = 0.002
@@ -39,10 +39,10 @@ _OVERRUN: Final = 0.22
 _LIFT_OFF: Final = 0.05
 _PER_STEP: Final = round(CONTROL_STEP_S / STEP_S)
 _PER_ROW: Final = round(LOG_S / STEP_S)
-# A solenoid that is driven less than this is at rest.
-_RESTS: Final = 0.02
 # A driver who sees the throttle shut lifts after this time.
 _DRIVER_S: Final = 0.6
+# What a leak passes of its area: assumed.
+_LEAK_DISCHARGE: Final = 0.7
 
 
 class Segment(NamedTuple):
@@ -125,8 +125,6 @@ class State:
     began_rpm: float = 0.0
     gear: int = 0
     memory: Memory = field(default_factory=Memory)
-    # The gate while the solenoid rests: it may have air shut in then.
-    resting: Wastegate | None = None
 
 
 def at_rest(car: Car) -> State:
@@ -140,10 +138,8 @@ def at_rest(car: Car) -> State:
 def run(car: Car, segments: list[Segment]) -> Iterator[Row]:
     """The rows of a session, one every ``LOG_S`` seconds."""
     state = at_rest(car)
-    seen_map = car.gate_map()
-    state.resting = car.wastegate
-    if car.wastegate.shut_in_m3 is None and seen_map.shut_in_m3 is not None:
-        state.resting = replace(car.wastegate, shut_in_m3=seen_map.shut_in_m3)
+    plumbing = Plumbing(car)
+    density = density_kg_m3(car.place.ambient_pa, car.place.ambient_k)
     step = 0
     for number, segment in enumerate(segments):
         cuts = state.memory.cuts
@@ -158,8 +154,13 @@ def run(car: Car, segments: list[Segment]) -> Iterator[Row]:
                 break
             if _at_limit(car, state, segment):
                 break
-            into_s = (step - begins) * STEP_S
-            _advance(car, state, seen_map, segment, into_s=into_s, step=step)
+            if step % _PER_STEP == 0:
+                _steer(car, state, plumbing, segment, now)
+            if segment.rpm is not None:
+                _turn_over(car, state, segment, (step - begins) * STEP_S)
+            _advance(car, state, plumbing, segment.pedal, now)
+            if segment.rpm is None:
+                _roll(car, state, segment.gear, density)
             if step % _PER_ROW == 0:
                 yield _row(car, state, number, segment, now)
             step += 1
@@ -187,46 +188,7 @@ def _enter(car: Car, state: State, segment: Segment) -> None:
         state.road_m_s = state.engine_rad_s / car.vehicle.gearing(segment.gear)
 
 
-def _advance(
-    car: Car, state: State, seen_map: GateMap, segment: Segment, *, into_s: float, step: int
-) -> None:
-    ambient, now = car.place.ambient_pa, step * STEP_S
-    if step % _PER_STEP == 0:
-        _steer(car, state, segment, now)
-    wanted = throttle_of(
-        car.control,
-        state.memory,
-        segment.pedal,
-        car.sensor.read_pa(state.manifold_pa, ambient) - ambient,
-        now,
-    )
-    state.throttle += (wanted - state.throttle) * STEP_S / _THROTTLE_TAU_S
-    if segment.rpm is not None:
-        share = into_s / segment.seconds
-        rpm = state.began_rpm + (segment.rpm[1] - state.began_rpm) * share
-        state.engine_rad_s = rpm * math.tau / 60.0
-        if segment.name not in ("key-on", "idle"):
-            state.road_m_s = state.engine_rad_s / car.vehicle.gearing(segment.gear)
-    _breathe(car, state, seen_map, segment.pedal < _LIFT_OFF)
-    _exhaust(car, state)
-    _move_gate(car, state, seen_map, now)
-    state.torque_n_m = car.engine.torque_n_m(
-        state.air_kg_s, _rpm(state), state.manifold_pa, state.p3_pa
-    )
-    if segment.rpm is None:
-        state.engine_rad_s, state.road_m_s = moved(
-            car.vehicle,
-            segment.gear,
-            state.engine_rad_s,
-            state.road_m_s,
-            torque_n_m=state.torque_n_m,
-            inertia_kg_m2=car.engine.inertia_kg_m2,
-            density_kg_m3=density_kg_m3(ambient, car.place.ambient_k),
-            step_s=STEP_S,
-        )
-
-
-def _steer(car: Car, state: State, segment: Segment, now: float) -> None:
+def _steer(car: Car, state: State, plumbing: Plumbing, segment: Segment, now: float) -> None:
     """The control unit's own step: duty by what its sensor says."""
     ambient = car.place.ambient_pa
     boost = car.sensor.read_pa(state.manifold_pa, ambient) - ambient
@@ -234,130 +196,154 @@ def _steer(car: Car, state: State, segment: Segment, now: float) -> None:
     if now < state.memory.cut_until_s:
         loaded = False
     state.duty = commanded(car.control, state.memory, boost, segment.duty, loaded)
-    state.driven = car.solenoid.driven(state.duty)
+    driven = car.solenoid.driven(state.duty)
+    if driven != state.driven:
+        plumbing.drive(driven)
+        state.driven = driven
 
 
-def _breathe(car: Car, state: State, seen_map: GateMap, off: bool) -> None:
+def _turn_over(car: Car, state: State, segment: Segment, into_s: float) -> None:
+    """The engine at the speed that is given for this part of the session."""
+    if segment.rpm is None:
+        return
+    share = into_s / segment.seconds
+    rpm = state.began_rpm + (segment.rpm[1] - state.began_rpm) * share
+    state.engine_rad_s = rpm * math.tau / 60.0
+    if segment.name not in ("key-on", "idle"):
+        state.road_m_s = state.engine_rad_s / car.vehicle.gearing(segment.gear)
+
+
+def _roll(car: Car, state: State, gear: int, density: float) -> None:
+    """Engine and car at the speed that the torque gives them."""
+    state.engine_rad_s, state.road_m_s = moved(
+        car.vehicle,
+        gear,
+        state.engine_rad_s,
+        state.road_m_s,
+        torque_n_m=state.torque_n_m,
+        inertia_kg_m2=car.engine.inertia_kg_m2,
+        density_kg_m3=density,
+        step_s=STEP_S,
+    )
+
+
+def _advance(car: Car, state: State, plumbing: Plumbing, pedal: float, now: float) -> None:
+    """Throttle, intake, exhaust, gate and torque, one step later."""
+    ambient, engine = car.place.ambient_pa, car.engine
+    boost = car.sensor.read_pa(state.manifold_pa, ambient) - ambient
+    wanted = throttle_of(car.control, state.memory, pedal, boost, now)
+    state.throttle += (wanted - state.throttle) * STEP_S / _THROTTLE_TAU_S
+    rpm = state.engine_rad_s * 60.0 / math.tau
+    _breathe(car, state, plumbing, rpm, pedal < _LIFT_OFF)
+    _exhaust(car, state, plumbing.gate)
+    _move_gate(car, state, plumbing, now)
+    state.torque_n_m = engine.torque_n_m(state.air_kg_s, rpm, state.manifold_pa, state.p3_pa)
+
+
+def _breathe(car: Car, state: State, plumbing: Plumbing, rpm: float, off: bool) -> None:
     """The intake side: compressor, cooler, leaks, throttle and engine."""
     ambient, inlet_k = car.place.ambient_pa, car.place.ambient_k
-    engine, charge = car.engine, state.charge_pa
+    engine, charge, intake_k = car.engine, state.charge_pa, state.intake_k
     drawn = 0.0
     if state.engine_rad_s > 1.0:
-        back = state.p3_pa / max(state.manifold_pa, 1e3)
-        drawn = engine.pumping_m3_s(_rpm(state), back)
-    ratio = behind_throttle(engine.throttle_area_m2(state.throttle), drawn, state.intake_k)
-    ratio = max(ratio, _OVERRUN)
-    state.manifold_pa = ratio * charge
-    state.air_kg_s = drawn * state.manifold_pa / (GAS_CONSTANT * state.intake_k)
+        before = state.manifold_pa
+        drawn = engine.pumping_m3_s(rpm, state.p3_pa / (before if before > 1e3 else 1e3))
+    ratio = behind_throttle(engine.throttle_area_m2(state.throttle), drawn, intake_k)
+    manifold = charge * (ratio if ratio > _OVERRUN else _OVERRUN)
+    air = drawn * manifold / (GAS_CONSTANT * intake_k)
     flow = state.compressor_kg_s
     inlet_pa = ambient - car.inlet_loss * flow * abs(flow)
-    cooler_pa = car.cooler_loss * flow * abs(flow)
-    state.housing_pa = charge + cooler_pa
-
-    def compressed(pressure_pa: float) -> float:
-        return _compressor_kg_s(car, state, pressure_pa, inlet_pa)
-
-    made = compressed(charge + cooler_pa)
-    hole = car.charge_leak_m2 + car.bypass.open_m2(charge, state.manifold_pa, ambient, off)
-    lost = orifice_kg_s(hole, charge, ambient, state.intake_k, discharge=0.7)
-    boost = charge - ambient
-    lost += seen_map.seen(boost, state.manifold_pa - ambient, state.driven).lost_kg_s
-    slope = (compressed(charge + cooler_pa + _PROBE_PA) - made) / _PROBE_PA
-    slope -= (state.air_kg_s + lost) / charge
-    filling = GAS_CONSTANT * state.intake_k / car.charge_m3 * STEP_S
-    change = filling * (made - state.air_kg_s - lost) / (1.0 - filling * min(slope, 0.0))
-    state.charge_pa = max(charge + change, 0.2 * ambient)
-    state.compressor_kg_s += (made - flow) * STEP_S / _FLOW_TAU_S
-    _turn(car, state, made, inlet_pa, inlet_k)
+    housing = charge + car.cooler_loss * flow * abs(flow)
+    unit = car.compressor.unit_kg_s(state.shaft, inlet_pa, inlet_k)
+    made = _compressor_kg_s(car, state, housing, inlet_pa, unit)
+    hole = car.charge_leak_m2 + car.bypass.open_m2(charge, manifold, ambient, off)
+    lost = OF_AIR.flow_kg_s(_LEAK_DISCHARGE * hole, charge, ambient, intake_k)
+    lost += plumbing.sight.lost_kg_s(charge - ambient, manifold - ambient)
+    slope = (_compressor_kg_s(car, state, housing + _PROBE_PA, inlet_pa, unit) - made) / _PROBE_PA
+    slope -= (air + lost) / charge
+    filling = GAS_CONSTANT * intake_k / car.charge_m3 * STEP_S
+    change = filling * (made - air - lost) / (1.0 - (filling * slope if slope < 0.0 else 0.0))
+    state.manifold_pa, state.air_kg_s, state.housing_pa = manifold, air, housing
+    charge += change
+    state.charge_pa = charge if charge > 0.2 * ambient else 0.2 * ambient
+    state.compressor_kg_s = flow + (made - flow) * STEP_S / _FLOW_TAU_S
+    _turn(car, state, made, inlet_pa, unit)
 
 
-def _compressor_kg_s(car: Car, state: State, outlet_pa: float, inlet_pa: float) -> float:
+def _compressor_kg_s(
+    car: Car, state: State, outlet_pa: float, inlet_pa: float, unit_kg_s: float
+) -> float:
     """What the wheel moves; below its surge line it throws air back until pressure has fallen."""
-    inlet_k = car.place.ambient_k
+    inlet_k, wheel = car.place.ambient_k, car.compressor
     if outlet_pa < inlet_pa:
-        standing = orifice_kg_s(_STANDING_M2, inlet_pa, outlet_pa, inlet_k)
-        return standing + car.compressor.flow_kg_s(state.shaft, 1.0, inlet_pa, inlet_k)
+        standing = OF_AIR.flow_kg_s(_STANDING_M2, inlet_pa, outlet_pa, inlet_k)
+        return standing + unit_kg_s * wheel.share_of_unit(state.shaft, 1.0, inlet_k)
     if state.surging:
-        return -_SURGE_BACK * car.compressor.surge_kg_s(state.shaft, inlet_pa, inlet_k)
-    return car.compressor.flow_kg_s(state.shaft, outlet_pa / inlet_pa, inlet_pa, inlet_k)
+        return -_SURGE_BACK * wheel.surge_kg_s(unit_kg_s)
+    return unit_kg_s * wheel.share_of_unit(state.shaft, outlet_pa / inlet_pa, inlet_k)
 
 
-def _turn(car: Car, state: State, made: float, inlet_pa: float, inlet_k: float) -> None:
+def _turn(car: Car, state: State, made: float, inlet_pa: float, unit_kg_s: float) -> None:
     """Surge, temperature behind the compressor, and the balance of power on the shaft."""
-    wheel = car.compressor
+    wheel, inlet_k, shaft = car.compressor, car.place.ambient_k, state.shaft
     ratio = max(state.housing_pa / inlet_pa, 1.0)
-    limit = wheel.surge_kg_s(state.shaft, inlet_pa, inlet_k)
     if state.surging:
         state.surging = ratio > 1.0 + _SURGE_ENDS * (state.surged_at - 1.0)
-    elif ratio > 1.1 and made < limit:
+    elif ratio > 1.1 and made < wheel.surge_kg_s(unit_kg_s):
         state.surging, state.surged_at = True, ratio
-    flow = max(made, 0.0)
-    efficiency = wheel.efficiency(state.shaft, flow, inlet_pa, inlet_k)
+    flow = made if made > 0.0 else 0.0
+    efficiency = wheel.efficiency_of(shaft, flow, unit_kg_s)
     hot = compressed_k(inlet_k, ratio, efficiency)
     cooled = hot - car.cooler * (hot - inlet_k)
     state.intake_k += (cooled - state.intake_k) * STEP_S / 0.5
     taken = compressor_w(flow, inlet_k, ratio, efficiency)
-    given = turbine_w(
-        state.turbine_kg_s,
-        state.p3_pa,
-        state.p4_pa,
-        state.t3_k,
-        car.turbine.efficiency(state.shaft, state.p3_pa, state.p4_pa, state.t3_k),
-    )
-    torque = (car.mechanical * given - taken) / max(state.shaft, 300.0)
-    torque -= car.rubbing_n_m + car.oil_n_m_s * state.shaft
-    state.shaft = max(state.shaft + torque / car.rotor_kg_m2 * STEP_S, 10.0)
+    given = car.turbine.power_w(state.turbine_kg_s, shaft, state.p3_pa, state.p4_pa, state.t3_k)
+    torque = (car.mechanical * given - taken) / (shaft if shaft > 300.0 else 300.0)
+    torque -= car.rubbing_n_m + car.oil_n_m_s * shaft
+    shaft += torque / car.rotor_kg_m2 * STEP_S
+    state.shaft = shaft if shaft > 10.0 else 10.0
 
 
-def _exhaust(car: Car, state: State) -> None:
+def _exhaust(car: Car, state: State, gate: Wastegate) -> None:
     """The exhaust side: what the engine gives goes through turbine, gate and leaks."""
-    ambient = car.place.ambient_pa
+    ambient, p3 = car.place.ambient_pa, state.p3_pa
     given = state.air_kg_s * (1.0 + 1.0 / car.engine.mixture)
-    state.t3_k = car.engine.exhaust_temperature_k(state.air_kg_s)
+    t3 = car.engine.exhaust_temperature_k(state.air_kg_s)
     # Mufflers are restrictions by flow squared and by density.
-    state.p4_pa = ambient + car.exhaust_loss * given * given * (SEA_LEVEL_PA / ambient)
-
-    def out(p3_pa: float) -> tuple[float, float, float]:
-        turbine = car.turbine.flow_kg_s(p3_pa, state.p4_pa, state.t3_k)
-        gate = car.wastegate.flow_kg_s(state.lift_m, p3_pa, state.p4_pa, state.t3_k)
-        leak = 0.0
-        if car.exhaust_leak_m2 > 0.0:
-            leak = orifice_kg_s(
-                car.exhaust_leak_m2,
-                p3_pa,
-                ambient,
-                state.t3_k,
-                discharge=0.7,
-                gamma=GAMMA_EXHAUST,
-                gas_constant=R_EXHAUST,
-            )
-        return turbine, gate, leak
-
-    here = out(state.p3_pa)
-    slope = -(sum(out(state.p3_pa + _PROBE_PA)) - sum(here)) / _PROBE_PA
-    filling = R_EXHAUST * state.t3_k / car.exhaust_m3 * STEP_S
-    change = filling * (given - sum(here)) / (1.0 - filling * min(slope, 0.0))
-    state.p3_pa = max(state.p3_pa + change, state.p4_pa)
-    state.turbine_kg_s, state.gate_kg_s, _ = here
+    p4 = ambient + car.exhaust_loss * given * given * (SEA_LEVEL_PA / ambient)
+    gate_m2, leak_m2 = gate.area_m2(state.lift_m), _LEAK_DISCHARGE * car.exhaust_leak_m2
+    probe = p3 + _PROBE_PA
+    turbine = car.turbine.flow_kg_s(p3, p4, t3)
+    past = OF_EXHAUST.flow_kg_s(gate_m2, p3, p4, t3)
+    out = turbine + past + OF_EXHAUST.flow_kg_s(leak_m2, p3, ambient, t3)
+    more = (
+        car.turbine.flow_kg_s(probe, p4, t3)
+        + OF_EXHAUST.flow_kg_s(gate_m2, probe, p4, t3)
+        + OF_EXHAUST.flow_kg_s(leak_m2, probe, ambient, t3)
+    )
+    slope = -(more - out) / _PROBE_PA
+    filling = R_EXHAUST * t3 / car.exhaust_m3 * STEP_S
+    change = filling * (given - out) / (1.0 - (filling * slope if slope < 0.0 else 0.0))
+    p3 += change
+    state.p3_pa = p3 if p3 > p4 else p4
+    state.p4_pa, state.t3_k = p4, t3
+    state.turbine_kg_s, state.gate_kg_s = turbine, past
 
 
-def _move_gate(car: Car, state: State, seen_map: GateMap, now: float) -> None:
+def _move_gate(car: Car, state: State, plumbing: Plumbing, now: float) -> None:
     """The diaphragm feels the signal late; the valve follows its forces."""
     ambient = car.place.ambient_pa
-    seen = seen_map.seen(state.housing_pa - ambient, state.manifold_pa - ambient, state.driven)
-    tau = max(seen_map.lag_s + car.extra_lag_s, 0.01)
-    lower, upper = seen.lower_pa * car.signal_share, seen.upper_pa * car.signal_share
+    boost, manifold = state.housing_pa - ambient, state.manifold_pa - ambient
+    sight, share = plumbing.sight, car.signal_share
     if car.solenoid.ripple_hz > 0.0 and 0.02 < state.driven < 0.98:
-        on = (now * car.solenoid.ripple_hz) % 1.0 < state.driven
-        full = seen_map.seen(state.housing_pa - ambient, state.manifold_pa - ambient, float(on))
-        lower, upper = full.lower_pa, full.upper_pa
+        pulled = (now * car.solenoid.ripple_hz) % 1.0 < state.driven
+        sight, share = (plumbing.pulled if pulled else plumbing.shut), 1.0
+    lower = sight.lower_pa(boost, manifold) * share
+    upper = sight.upper_pa(boost, manifold) * share
     if not (car.keeps_signal and lower < state.lower_pa):
-        state.lower_pa += (lower - state.lower_pa) * STEP_S / tau
-    state.upper_pa += (upper - state.upper_pa) * STEP_S / tau
-    gate = car.wastegate
-    if state.resting is not None and state.driven < _RESTS:
-        gate = state.resting
-    wanted = gate.lift_m(
+        state.lower_pa += (lower - state.lower_pa) * STEP_S / plumbing.lag_s
+    state.upper_pa += (upper - state.upper_pa) * STEP_S / plumbing.lag_s
+    wanted = plumbing.gate.lift_m(
         state.lift_m, state.lower_pa, state.upper_pa, state.p3_pa - state.p4_pa, ambient
     )
     state.lift_m += (wanted - state.lift_m) * STEP_S / _LIFT_TAU_S

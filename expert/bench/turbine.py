@@ -11,9 +11,12 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from expert.bench.flow import Nozzle
+
 CP_EXHAUST: Final = 1_256.67
 GAMMA_EXHAUST: Final = 1.3
 R_EXHAUST: Final = 290.0
+OF_EXHAUST: Final = Nozzle(GAMMA_EXHAUST, R_EXHAUST)
 _EXPONENT: Final = (GAMMA_EXHAUST - 1.0) / GAMMA_EXHAUST
 _LEAST_EFFICIENCY: Final = 0.15
 
@@ -44,11 +47,23 @@ class Turbine:
         """Isentropic efficiency: a parabola over the ratio of blade speed to gas speed."""
         if p3_pa <= p4_pa:
             return _LEAST_EFFICIENCY
-        ideal = CP_EXHAUST * t3_k * (1.0 - (p4_pa / p3_pa) ** _EXPONENT)
+        return self._efficiency(speed, CP_EXHAUST * t3_k * _drop(p3_pa, p4_pa))
+
+    def power_w(
+        self, flow_kg_s: float, speed: float, p3_pa: float, p4_pa: float, t3_k: float
+    ) -> float:
+        """Power that it gives at its efficiency, as ``turbine_w``."""
+        if p3_pa <= p4_pa:
+            return 0.0
+        drop = _drop(p3_pa, p4_pa)
+        efficiency = self._efficiency(speed, CP_EXHAUST * t3_k * drop)
+        return flow_kg_s * CP_EXHAUST * t3_k * efficiency * drop
+
+    def _efficiency(self, speed: float, ideal: float) -> float:
         blade = 0.5 * self.diameter_m * speed / math.sqrt(2.0 * ideal)
         off = blade / self.blade_best - 1.0
         found = self.efficiency_most * (1.0 - 0.7 * off * off)
-        return max(found, _LEAST_EFFICIENCY) * (1.0 - self.damage)
+        return (found if found > _LEAST_EFFICIENCY else _LEAST_EFFICIENCY) * (1.0 - self.damage)
 
 
 def turbine_w(
@@ -60,8 +75,12 @@ def turbine_w(
     """
     if p3_pa <= p4_pa:
         return 0.0
-    drop = 1.0 - float((p4_pa / p3_pa) ** _EXPONENT)
-    return flow_kg_s * CP_EXHAUST * t3_k * efficiency * drop
+    return flow_kg_s * CP_EXHAUST * t3_k * efficiency * _drop(p3_pa, p4_pa)
+
+
+def _drop(p3_pa: float, p4_pa: float) -> float:
+    """The share of the heat that an ideal expansion turns into work."""
+    return 1.0 - float((p4_pa / p3_pa) ** _EXPONENT)
 
 
 def p3_of_power(

@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
-from expert.bench.flow import orifice_kg_s
+from expert.bench.bounds import within
 from expert.bench.gate import Gate, trapped_pa
-from expert.bench.turbine import GAMMA_EXHAUST, R_EXHAUST
+from expert.bench.turbine import OF_EXHAUST
 
 # What a gate is rated by: the spring it holds on a running engine, with the exhaust pushing at the
 # valve (the more, the more boost) and the spring squeezed by the usual lift. Assumed, and so that
@@ -84,20 +84,18 @@ class Wastegate:
         )
         opens_to = (force - gate.friction_n) / gate.rate_n_m
         shuts_to = (force + gate.friction_n) / gate.rate_n_m
-        lift = min(max(before_m, opens_to), shuts_to)
-        return min(max(lift, self.ajar_m), gate.travel_m)
+        return within(within(before_m, opens_to, shuts_to), self.ajar_m, gate.travel_m)
 
     def area_m2(self, lift_m: float) -> float:
         """Effective area: the curtain of the valve, at most its bore, and what leaks."""
         curtain = math.pi * self.port_m * lift_m
         bore = math.pi / 4.0 * self.port_m * self.port_m
-        return self.discharge * (min(curtain, bore) * self.passes + self.leak_m2)
+        opened = curtain if curtain < bore else bore
+        return self.discharge * (opened * self.passes + self.leak_m2)
 
     def flow_kg_s(self, lift_m: float, p3_pa: float, p4_pa: float, t3_k: float) -> float:
         """Exhaust past the turbine."""
-        return orifice_kg_s(
-            self.area_m2(lift_m), p3_pa, p4_pa, t3_k, gamma=GAMMA_EXHAUST, gas_constant=R_EXHAUST
-        )
+        return OF_EXHAUST.flow_kg_s(self.area_m2(lift_m), p3_pa, p4_pa, t3_k)
 
 
 def internal(spring_pa: float) -> Wastegate:

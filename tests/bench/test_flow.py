@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from expert.bench.air import GAMMA, GAS_CONSTANT
 from expert.bench.flow import (
+    Nozzle,
     conductance_of,
     conductance_of_bore,
     critical_ratio,
@@ -38,6 +40,21 @@ def test_flow_function() -> None:
     assert flow_function(0.2) == flow_function(critical_ratio())
     assert flow_function(0.0) / flow_function(0.843019) == pytest.approx(1.339844, abs=2e-6)
     assert flow_function(1.0) == 0.0
+
+
+@given(st.floats(1.05, 1.67), st.floats(0.0, 1.2))
+def test_a_nozzle_of_any_gas_follows_the_formula(gamma: float, ratio: float) -> None:
+    # The formula as the book has it, its powers written out.
+    r = min(max(ratio, (2.0 / (gamma + 1.0)) ** (gamma / (gamma - 1.0))), 1.0)
+    powers = r ** (2.0 / gamma) - r ** ((gamma + 1.0) / gamma)
+    expected = math.sqrt(max(2.0 * gamma / (gamma - 1.0) * powers, 0.0))
+    assert Nozzle(gamma, 290.0).function(ratio) == pytest.approx(expected, rel=1e-12)
+
+
+def test_no_area_passes_nothing() -> None:
+    nozzle = Nozzle(GAMMA, GAS_CONSTANT)
+    assert nozzle.flow_kg_s(0.0, 200e3, 100e3, 293.15) == 0.0
+    assert nozzle.flow_kg_s(1e-5, 200e3, 100e3, 293.15) == orifice_kg_s(1e-5, 200e3, 100e3, 293.15)
 
 
 def test_where_a_vent_to_the_open_air_chokes() -> None:

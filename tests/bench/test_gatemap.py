@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -48,6 +49,22 @@ def test_who_decides_boost_or_manifold() -> None:
     assert table.by_manifold == (False, True)
     idle = table.seen(0.0, -60e3, 0.0)
     assert idle.lower_pa - idle.upper_pa == pytest.approx(60e3, abs=1e3)
+
+
+@pytest.mark.parametrize("name", ["internal", "four", "upper"])
+@given(st.floats(-80e3, 320e3), st.floats(0.0, 1.0))
+def test_in_between_the_table_is_linear(name: str, boost: float, duty: float) -> None:
+    """Against numpy, first along the duty, then along the pressure."""
+    table = gate_map(RIGS[name], None, SEA_LEVEL_PA, HERTZ)
+    sight = table.at(duty)
+    grid = (-60e3, 0.0, 70e3, 150e3, 300e3)
+    for rows, found in (
+        (table.lower, sight.lower_pa(boost, boost)),
+        (table.upper, sight.upper_pa(boost, boost)),
+        (table.lost, sight.lost_kg_s(boost, boost)),
+    ):
+        column = [np.interp(duty, table.duties, row) for row in rows]
+        assert found == pytest.approx(np.interp(boost, grid, column), rel=1e-9, abs=1e-9)
 
 
 def test_a_pinched_hose_is_late() -> None:

@@ -16,6 +16,7 @@ from expert.bench.pneumatics import (
     Network,
     Pressures,
     Pulsing,
+    Stepping,
     Way,
     blended,
     pulsed_mean,
@@ -82,6 +83,19 @@ def test_a_step_in_time_is_that_of_a_general_solver() -> None:
     for _ in range(2000):
         now = stepped(network, now, False, 1e-5)
     assert now["m"] == pytest.approx(reference.y[0, -1], rel=1e-3)
+
+
+@given(st.randoms(use_true_random=False), st.booleans(), st.floats(1e-4, 1e-1))
+@settings(max_examples=40, deadline=None)
+def test_steps_made_ready_once_are_the_same_steps(
+    rng: Random, powered: bool, seconds: float
+) -> None:
+    network, now = random_network(rng)
+    ready = Stepping(network, powered, seconds)
+    for _ in range(3):
+        later = ready.after(now)
+        assert later == stepped(network, now, powered, seconds)
+        now = later
 
 
 def test_what_is_shut_in_keeps_its_pressure() -> None:

@@ -9,11 +9,10 @@ from hypothesis import strategies as st
 
 from expert.bench.compressor import compressor_w
 from expert.bench.engine import speed_density_kg_s
-from expert.bench.flow import orifice_kg_s
 from expert.bench.turbine import (
     CP_EXHAUST,
     GAMMA_EXHAUST,
-    R_EXHAUST,
+    OF_EXHAUST,
     Turbine,
     balanced_ratio,
     p3_of_power,
@@ -44,6 +43,14 @@ def test_the_regression_point() -> None:
     assert past / exhaust == pytest.approx(0.447, abs=1e-3)
 
 
+@given(st.floats(1e3, 2e4), st.floats(0.9, 4.0), st.floats(700.0, 1_300.0))
+def test_its_power_is_that_at_its_efficiency(speed: float, expansion: float, kelvin: float) -> None:
+    p3 = expansion * P4
+    efficiency = PUBLISHED.efficiency(speed, p3, P4, kelvin)
+    expected = turbine_w(0.1, p3, P4, kelvin, efficiency)
+    assert PUBLISHED.power_w(0.1, speed, p3, P4, kelvin) == pytest.approx(expected)
+
+
 def stuck_open_ratio(area_m2: float, rpm: float) -> float:
     """Where turbine and compressor balance with the bypass stuck open, at constant efficiency."""
 
@@ -52,9 +59,8 @@ def stuck_open_ratio(area_m2: float, rpm: float) -> float:
         low, high = P4, 3e6
         for _ in range(60):
             p3 = (low + high) / 2.0
-            out = PUBLISHED.flow_kg_s(p3, P4, 1_150.0) + orifice_kg_s(
-                area_m2, p3, P4, 1_150.0, gamma=GAMMA_EXHAUST, gas_constant=R_EXHAUST
-            )
+            out = PUBLISHED.flow_kg_s(p3, P4, 1_150.0)
+            out += OF_EXHAUST.flow_kg_s(area_m2, p3, P4, 1_150.0)
             low, high = (p3, high) if out < air * (1.0 + 1.0 / 14.6) else (low, p3)
         flow = PUBLISHED.flow_kg_s(low, P4, 1_150.0)
         return turbine_w(flow, low, P4, 1_150.0, 0.70) - compressor_w(air, 298.15, ratio, 0.72)
