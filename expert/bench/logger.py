@@ -6,6 +6,7 @@ units beside the names or in a row of their own, text before the table, and how 
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -31,6 +32,9 @@ _NOISE: Final = {
 }
 
 
+# So many readings of one and the same number, under boost, are no chance.
+_STOPS_ROWS: Final = 5
+_BOOSTED_PA: Final = 10e3
 _SIGNED: Final = frozenset({"intake"})
 
 
@@ -135,8 +139,8 @@ DIALECTS: Final[dict[str, Dialect]] = {
 }
 
 
-def channels(dialect: Dialect) -> list[Channel]:
-    """The columns of a dialect, in order."""
+def channels(dialect: Dialect, most_pa: float = math.inf) -> list[Channel]:
+    """The columns of a dialect, in order; past ``most_pa`` the boost sensor reads nothing."""
     names = dict(zip(CHANNELS, dialect.names, strict=True))
     per = PA_PER[dialect.pressure]
     decimals = {"kPa": 1, "psi": 2, "bar": 3, "mbar": 0}[dialect.pressure]
@@ -155,7 +159,7 @@ def channels(dialect: Dialect) -> list[Channel]:
         "rpm": ("rpm", noisy("rpm", lambda row: row.rpm), 0),
         "boost": (
             dialect.pressure,
-            lambda row, draw: pressure(row, row.read_pa + draw.gauss(0.0, _NOISE["boost"])),
+            lambda row, draw: pressure(row, _read(row, draw.gauss(0.0, _NOISE["boost"]), most_pa)),
             decimals,
         ),
         "barometer": (
@@ -179,10 +183,23 @@ def channels(dialect: Dialect) -> list[Channel]:
     ]
 
 
+def _most_pa(rows: Sequence[Row]) -> float:
+    """The end of the sensor's range, where readings stop at one number; infinite where none do."""
+    most = max((row.read_pa for row in rows), default=0.0)
+    there = [row for row in rows if row.read_pa == most]
+    boosted = bool(there) and most > there[0].ambient_pa + _BOOSTED_PA
+    return most if boosted and len(there) >= _STOPS_ROWS else math.inf
+
+
+def _read(row: Row, noise_pa: float, most_pa: float) -> float:
+    """A reading with its noise; past the end of its range a sensor does not waver."""
+    return row.read_pa if row.read_pa >= most_pa else min(row.read_pa + noise_pa, most_pa)
+
+
 def written(rows: Sequence[Row], dialect: Dialect, seed: int) -> str:
     """The text of a log file. The same seed draws the same noise."""
     draw = random.Random(f"{seed} logger")
-    columns = channels(dialect)
+    columns = channels(dialect, _most_pa(rows))
     lines = [*dialect.preamble, *_headers(dialect, columns)]
     for row in rows:
         cells = [_time(dialect, row.time_s)]

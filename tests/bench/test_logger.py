@@ -9,10 +9,11 @@ from itertools import pairwise
 
 import pytest
 
+from expert.bench.faults import broken
 from expert.bench.logger import CHANNELS, DIALECTS, channels, written
 from expert.bench.pull import Row
 from expert.bench.session import drive
-from tests.bench.cars import car
+from tests.bench.cars import car, pulled
 
 ROWS = drive(car("internal"), [0.0])[:400]
 
@@ -87,3 +88,35 @@ def test_nothing_turns_below_zero() -> None:
     for row in csv.DictReader(written(ROWS, quiet, 3).splitlines()):
         assert float(row["Engine speed (rpm)"]) >= 0.0
         assert float(row["Throttle (%)"]) >= 0.0
+
+
+def clipped_at(rows: list[Row], most_pa: float) -> list[Row]:
+    return [row._replace(read_pa=min(row.read_pa, most_pa)) for row in rows]
+
+
+def test_a_sensor_at_the_end_of_its_range_reads_one_number() -> None:
+    """The noise is that of the pressure, so what is past the end of the range does not show it."""
+    rows = pulled(car("internal"), 0.0)
+    top = sorted(row.read_pa for row in rows)[len(rows) // 2]
+    cells = [float(row[2]) for row in table("plain", clipped_at(rows, top))[1:]]
+    past = [cell for cell, row in zip(cells, rows, strict=True) if row.read_pa >= top]
+    assert set(past) == {round(top / 1e3, 1)}
+    assert max(cells) == past[0]
+    below = [
+        1e3 * cell - row.read_pa
+        for cell, row in zip(cells, rows, strict=True)
+        if row.read_pa < top - 5e3
+    ]
+    assert 300.0 < statistics.stdev(below) < 700.0
+
+
+def test_a_sensor_at_its_end_does_not_waver() -> None:
+    # Common practice, no source: the top of a trace is cut off at one number.
+    rows = drive(broken(car("internal"), ["map-clipped"], 1), [0.0, None])
+    most = max(row.read_pa for row in rows)
+    there = [k for k, row in enumerate(rows) if row.read_pa == most]
+    assert len(there) > 20
+    lines = written(rows, DIALECTS["plain"], 1).splitlines()
+    column = lines[0].split(",").index("MAP (kPa)") if "MAP (kPa)" in lines[0] else 2
+    cells = [line.split(",")[column] for line in lines[-len(rows) :]]
+    assert {cells[k] for k in there} == {f"{most / 1e3:.1f}"}
