@@ -58,6 +58,7 @@ def _log(knowledge: Knowledge, options: argparse.Namespace) -> int:
     from expert.bench.pull import run
     from expert.bench.session import session
     from expert.errors import UsageError
+    from expert.export.files import write_whole
     from expert.text import clean
 
     if options.setup is None or options.out is None:
@@ -81,7 +82,7 @@ def _log(knowledge: Knowledge, options: argparse.Namespace) -> int:
         raise UsageError(clean(str(error), 300)) from None
     segments = session(car, duties, gear)
     rows = list(run(car, segments))
-    _write(options.out, written(rows, dialect, seed))
+    write_whole(options.out, written(rows, dialect, seed).encode("utf-8"))
     _summary(options.out, rows, segments, sound.control.has_solenoid)
     return DONE
 
@@ -153,17 +154,6 @@ def _whole(option: str, text: str, least: int, most: int) -> int:
     if not least <= int(digits) <= most:
         raise UsageError(f"{option} {clean(text, 40)!r}: expected {least} to {most}.")
     return int(digits)
-
-
-def _write(path: Path, text: str) -> None:
-    from expert.errors import MissingError
-    from expert.text import clean
-
-    try:
-        path.write_text(text, encoding="utf-8", newline="")
-    except OSError as error:
-        reason = error.strerror or "it cannot be written"
-        raise MissingError(f"{clean(str(path))}: {reason}; name another file.") from None
 
 
 def _summary(

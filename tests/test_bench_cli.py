@@ -106,7 +106,7 @@ BASE = ["bench", "--setup", "internal-nipple", "--out", "log.csv"]
             "no boost solenoid",
         ),
         ([*BASE, "--dialect", "elvish"], 2, "expected one of plain"),
-        ([*BASE[:-1], "/nowhere/at/all/log.csv"], 3, "name another file"),
+        ([*BASE[:-1], "/dev/null/at/all/log.csv"], 3, "Name another place"),
     ],
 )
 def test_what_is_refused(

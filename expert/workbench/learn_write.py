@@ -7,7 +7,6 @@ journal is not in these files, other than as a count.
 
 from __future__ import annotations
 
-import os
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
@@ -18,6 +17,7 @@ import yaml
 from yaml import MappingNode, Node, ScalarNode, SequenceNode
 
 from expert.errors import MissingError, UsageError
+from expert.export.files import PART, staged
 from expert.loading.decode import yaml_key
 from expert.loading.document import Document
 from expert.loading.kinds import KINDS, Kind
@@ -32,7 +32,6 @@ MARK: Final = (
 # A file may have a mebibyte; entries are put into one more file long before that.
 _FULL: Final = MOST_BYTES // 2
 _WIDTH: Final = 96
-_PART: Final = ".part"
 
 Documents = Sequence[tuple[Kind, Document]]
 
@@ -221,7 +220,7 @@ def _ours(folder: Path, path: Path) -> bool:
         return path.parent == folder and path.name in ("causes", "checks")
     if path.is_symlink():
         return False
-    if path.name.startswith(".learned-") and path.suffix == _PART:
+    if path.name.startswith(".learned-") and path.suffix == PART:
         # Left behind by a crash.
         return True
     if path.suffix != ".yaml" or not path.name.startswith("learned-"):
@@ -243,16 +242,11 @@ def write(folder: Path, files: Mapping[str, str]) -> list[str]:
         for name, text in files.items():
             path = folder / name
             _make_folders(path.parent, made)
-            part = path.with_name(f".{path.name}{_PART}")
-            made.append(part)
-            with part.open("w", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
-                stream.flush()
-                os.fsync(stream.fileno())
-            parts.append((part, path))
+            parts.append((staged(path, text.encode("utf-8")), path))
+            made.append(parts[-1][0])
         for part, path in parts:
             part.replace(path)
-        left = set(folder.rglob(f".learned-*{_PART}"))
+        left = set(folder.rglob(f".learned-*{PART}"))
         for path in (old - {path for _, path in parts}) | left:
             path.unlink()
         return [shown_path(path) for _, path in parts]

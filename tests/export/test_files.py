@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from expert.errors import MissingError
-from expert.export.files import write_whole
+from expert.export.files import PART, staged, write_whole
 
 
 def test_a_file_and_its_folders_are_made(tmp_path: Path) -> None:
@@ -59,3 +59,29 @@ def test_a_full_disk_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.Mon
         write_whole(path, b"new")
     assert path.read_bytes() == b"old"
     assert [item.name for item in tmp_path.iterdir()] == ["tree.svg"]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links and pipes are those of POSIX")
+def test_a_link_stays_a_link_and_a_pipe_is_written_to(tmp_path: Path) -> None:
+    (tmp_path / "true.svg").write_bytes(b"old")
+    (tmp_path / "tree.svg").symlink_to(tmp_path / "true.svg")
+    write_whole(tmp_path / "tree.svg", b"new")
+    assert (tmp_path / "tree.svg").is_symlink()
+    assert (tmp_path / "true.svg").read_bytes() == b"new"
+    os.mkfifo(tmp_path / "pipe")
+    reader = os.open(tmp_path / "pipe", os.O_RDONLY | os.O_NONBLOCK)
+    write_whole(tmp_path / "pipe", b"new")
+    assert os.read(reader, 10) == b"new"
+    os.close(reader)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="permission bits are those of POSIX")
+def test_a_staged_file_may_be_read_as_the_one_that_it_replaces(tmp_path: Path) -> None:
+    path = tmp_path / "a.yaml"
+    path.write_bytes(b"old")
+    path.chmod(0o640)
+    part = staged(path, b"new")
+    assert (part.read_bytes(), path.read_bytes()) == (b"new", b"old")
+    assert part.parent == tmp_path
+    assert part.suffix == PART
+    assert part.stat().st_mode == path.stat().st_mode

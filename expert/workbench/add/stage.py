@@ -7,13 +7,12 @@ put in place, one after the other, each in one step. If one cannot be, those bef
 from __future__ import annotations
 
 import os
-import secrets
-import shutil
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from expert.errors import GatepostError, MissingError
+from expert.export.files import real, staged
 from expert.loading.source import shown_path
 from expert.text import clean
 from expert.workbench.add.plan import Change
@@ -38,10 +37,10 @@ def write_all(changes: Sequence[Change]) -> None:
     try:
         for one in todo:
             made += _make_folders(one.path.parent)
-            parts.append(_staged(one.path, one.after))
+            parts.append(staged(one.path, one.after))
         for one, part in zip(todo, parts, strict=True):
             done.append(one)
-            part.replace(_real(one.path))
+            part.replace(real(one.path))
         for folder in {one.path.parent for one in todo}:
             _sync_folder(folder)
     except BaseException as error:
@@ -71,29 +70,6 @@ def _current(path: Path) -> bytes | None:
     except OSError as error:
         reason = clean(error.strerror or str(error)).lower()
         raise MissingError(f"{shown_path(path)}: cannot be read ({reason})") from None
-
-
-def _real(path: Path) -> Path:
-    """The file itself, so that a link to it stays a link."""
-    return path.resolve() if path.is_symlink() else path
-
-
-def _staged(path: Path, data: bytes) -> Path:
-    """The new content on the disk, beside its place and under a name that is never loaded."""
-    real = _real(path)
-    part = real.with_name(f".{real.name}.{secrets.token_hex(4)}.part")
-    try:
-        with part.open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if real.exists():
-            shutil.copymode(real, part)
-    except BaseException:
-        with suppress(OSError):
-            part.unlink()
-        raise
-    return part
 
 
 def _make_folders(folder: Path) -> list[Path]:
@@ -131,7 +107,7 @@ def _put_back(done: Sequence[Change]) -> None:
             if one.before is None:
                 one.path.unlink(missing_ok=True)
             elif one.path.read_bytes() != one.before:
-                _staged(one.path, one.before).replace(_real(one.path))
+                staged(one.path, one.before).replace(real(one.path))
 
 
 def _sync_folder(folder: Path) -> None:
