@@ -8,7 +8,7 @@ editors is generated from the same fields. Positions in files live beside the mo
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Annotated, Any, Final, Literal
 
 # Words for probabilities. Sources: S. Kent, "Words of Estimative Probability" (1964) for
@@ -95,8 +95,13 @@ FEATURES: Final[Mapping[str, str]] = {
     "boost-end-over-spring-kpa": (
         "boost at the end of a pull at the lowest setting, above the spring"
     ),
+    "boost-end-at-zero-duty-kpa": "boost at the end of a pull at the lowest setting",
+    "boost-of-spring-pct": "boost at the lowest setting, in percent of the spring",
+    "rises-at-end-pct": "the rate of boost at that end, in percent of its fastest rise",
+    "slows-to-pct": "the slowest rise of boost from near the spring on, in percent of its fastest",
     "steady-duty-pct": "the duty at that boost",
     "onset-rpm": "the rpm at which 80 % of steady boost is there",
+    "near-spring-rpm": "the rpm at which boost is near the spring, at the lowest setting",
     "onset-at-zero-duty-rpm": "the rpm at which boost comes, at the lowest setting",
     "overshoot-pct": "the peak above steady boost, in percent of it",
     "overshoot-kpa": "the peak above steady boost",
@@ -115,8 +120,11 @@ FEATURES: Final[Mapping[str, str]] = {
     "target-below-told-kpa": "the target of the log, below the one that was told",
     "boost-under-target-kpa": "boost below its target",
     "boost-over-target-kpa": "boost above its target",
+    "swings-over-target-kpa": "how far swings of boost get past the target",
+    "cut-over-target-kpa": "boost above its target when the throttle closed",
     "throttle-closed": "throttle closed with the pedal flat",
     "throttle-least-pct": "the least throttle with the pedal flat",
+    "throttle-most-pct": "the most throttle with the pedal flat",
     "throttle-closed-at-kpa": "boost when the throttle closed",
     "duty-max-pct": "the highest duty",
     "duty-at-stop": "duty at its stop while boost is under its target",
@@ -127,6 +135,7 @@ FEATURES: Final[Mapping[str, str]] = {
     "gears-spread-kpa": "boost in the highest gear above that in the lowest",
     "surge-kpa": "quick ripples of boost at full throttle",
     "flutter-kpa": "quick ripples of boost after a lift",
+    "intake-coldest-c": "the coldest intake air of the log",
     "mixture-lambda": "the usual lambda at full throttle",
     "mixture-leanest-lambda": "the leanest lambda at full throttle",
     "knock-most": "the most knock at full throttle, as the log counts it",
@@ -504,6 +513,19 @@ class LogChannel:
     most: Signed | None = explained("No sound reading is above this.", default=None)
     aside: bool = explained("Is it known only so that it is not taken for another?", default=False)
     basis: Prose = explained("Where this comes from.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoreNames:
+    """Names of a log channel that a folder adds to those of the folders before it."""
+
+    also: tuple[Name, ...] = explained("What your logger calls it; these names come first.")
+    basis: Prose | None = explained("Where this comes from.", default=None)
+
+    def added_to(self, channel: LogChannel) -> LogChannel:
+        """The channel with these names besides its own."""
+        others = [name for name in channel.names if name not in self.also]
+        return replace(channel, names=(*self.also, *others))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

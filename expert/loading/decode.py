@@ -71,6 +71,11 @@ def decoder(hint: Any) -> Decoder:
     raise TypeError(f"no decoder for {hint!r}")
 
 
+def first_key(record: Any) -> str:
+    """The first key of a mapping that becomes this record."""
+    return yaml_key(fields(record)[0].name)
+
+
 def kind_of(node: Node) -> str:
     """What a node is, in the words of someone who writes the file."""
     if isinstance(node, MappingNode):

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from yaml import MappingNode, Node, ScalarNode
 
 from expert.errors import KnowledgeError, Mistake, Place
-from expert.loading.decode import decoder, kind_of, report_duplicates
+from expert.loading.decode import decoder, first_key, kind_of, report_duplicates
 from expert.loading.document import Document
 from expert.loading.forms import MisformedError, cause_id, identifier
 from expert.loading.kinds import ALL_KINDS, Kind
@@ -22,6 +22,26 @@ class Source(NamedTuple):
     kind: Kind
     stem: str
     file: str
+
+
+def _has(node: Node, name: str) -> bool:
+    return isinstance(node, MappingNode) and any(
+        isinstance(key, ScalarNode) and key.value == name for key, _ in node.value
+    )
+
+
+def _added(source: Source, key: Node, more: Any, over: Entry | None, reading: Reading) -> Any:
+    """The entry of an earlier folder with what this one adds; None where either is missing."""
+    if over is None:
+        word = quoted(first_key(source.kind.more))
+        reading.add(
+            key,
+            f"found {word}, but no earlier folder has the {source.kind.name} "
+            f"{quoted(source.stem)}; mend its id, or write it whole",
+        )
+    if over is None or more is None or over.value is None:
+        return None
+    return more.added_to(over.value)
 
 
 class Entries:
@@ -93,9 +113,12 @@ class Entries:
             reading.add(key, f"{what} {quoted(name)}; {problem}")
             # What refers to this entry writes its id as it should be.
             self.lost.add(kind.name)
-        value = decoder(kind.entry).read(node, reading)
-        broken = len(reading.mistakes) > before
         over = self._overridden(kind.name, name, source.file)
+        if kind.more is not None and _has(node, first_key(kind.more)):
+            value = _added(source, key, decoder(kind.more).read(node, reading), over, reading)
+        else:
+            value = decoder(kind.entry).read(node, reading)
+        broken = len(reading.mistakes) > before or value is None
         entry = Entry(value, reading.document, None if kind.alone else name, broken, over)
         earlier = self._in_folder.setdefault((kind.name, name), entry)
         if earlier.document is not entry.document:

@@ -78,6 +78,8 @@ def file_schema(kind: Kind) -> Schema:
     """The schema of a file of a kind."""
     definitions: dict[str, Schema] = {}
     entry = _type_schema(kind.entry, definitions)
+    if kind.more is not None:
+        entry = {"anyOf": [entry, _type_schema(kind.more, definitions)]}
     if kind.alone:
         body: Schema = {"allOf": [entry]}
     else:

@@ -32,6 +32,7 @@ RECORDS: Final[Mapping[str, Any]] = {
         model.Measure,
         model.Symptom,
         model.LogChannel,
+        model.MoreNames,
         model.LogReading,
         model.Bounds,
         model.KnownCase,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import get_args
 
@@ -13,7 +13,7 @@ from expert.case.car import GATES
 from expert.case.safety import HOSES, OVERPRESSURE_SYMPTOMS, RED_FLAGS
 from expert.case.steps import RUN
 from expert.loading.decode import yaml_key
-from expert.loading.folder import load
+from expert.loading.folder import load, shipped_folder
 from expert.loading.linking.causes import WORKED_ON
 from expert.model import PROBABILITY_WORDS, Ask, Fork, Kind, Knowledge, Suspect
 from expert.reasoning.network import AS_DESIGNED
@@ -162,3 +162,14 @@ def first_of(ranking: str) -> str:
 def test_the_first_command_of_a_folder_of_ones_own(shell: Shell) -> None:
     done = shell("gatepost knowledge check")
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_name_of_your_logger_is_a_line_in_your_own_folder(tmp_path: Path) -> None:
+    """The example of the page, with which a column of that name is boost."""
+    (written,) = [
+        one for one in blocks(text_of(KNOWLEDGE)) if one.mark == "write names/channels.yaml"
+    ]
+    (tmp_path / "channels.yaml").write_text(written.text, encoding="utf-8")
+    boost = load([shipped_folder(), tmp_path]).channels["boost"]
+    shipped = load([shipped_folder()]).channels["boost"]
+    assert boost == replace(shipped, names=("Ladedruck nach Filter", *shipped.names))

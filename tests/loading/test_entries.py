@@ -126,3 +126,49 @@ def test_a_file_full_of_mistakes_is_given_up() -> None:
     assert len(mistakes) == 201
     assert mistakes[-1] == "f0:201:11: more mistakes follow; mend the first 200 first"
     assert "tool" in entries.lost
+
+
+CHANNEL = """\
+boost:
+  title: boost
+  quantity: pressure
+  names: [boost, map]
+  units: [kPa]
+  basis: invented
+"""
+
+
+def over_channels(*texts: str) -> tuple[Entries, list[str]]:
+    """The entries of such files, each in a folder of its own, and all mistakes in them."""
+    entries = Entries()
+    for number, text in enumerate((CHANNEL, *texts)):
+        entries.begin_folder()
+        entries.add(Source(KINDS["channel"], "channels", f"f{number}"), text)
+    mistakes = [*entries.mistakes, *(m for read in entries.readings for m in read.mistakes)]
+    return entries, [str(mistake) for mistake in mistakes]
+
+
+def test_later_folders_add_names_to_a_channel() -> None:
+    more = "boost: {also: [Ladedruck, map]}\n", "boost:\n  also: [p2]\n  basis: our logger\n"
+    entries, mistakes = over_channels(*more)
+    assert mistakes == []
+    boost = entries.values("channel")["boost"]
+    assert boost.names == ("p2", "Ladedruck", "map", "boost")
+    assert (boost.quantity, boost.units, boost.basis) == ("pressure", ("kPa",), "invented")
+    entry = entries.by_kind["channel"]["boost"]
+    assert entry.document.file == "f2"
+    assert entry.overrides is not None
+    assert entry.overrides.document.file == "f1"
+
+
+def test_names_are_added_to_nothing_else() -> None:
+    _, mistakes = over_channels("bost: {also: [p2]}\n")
+    assert mistakes == [
+        "f1:1:1: found 'also', but no earlier folder has the channel 'bost'; "
+        "mend its id, or write it whole"
+    ]
+    entries, mistakes = over_channels("boost: {also: [p2], units: [bar]}\n")
+    assert len(mistakes) == 1
+    assert mistakes[0].startswith("f1:1:21: ")
+    assert entries.by_kind["channel"]["boost"].broken
+    assert added("tool", "lamp: {also: [torch]}\n")[1] != []
