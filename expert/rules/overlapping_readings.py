@@ -7,16 +7,13 @@ from itertools import product
 from math import inf
 
 from expert.model import Bounds, LogReading, Policy
+from expert.rules.readings import EXAMPLE, by_check, example
 from expert.rules.rule import Hit, Rule, Subject
 
 
 def _find(subject: Subject) -> Iterator[Hit]:
     checks, policy = subject.knowledge.checks, subject.knowledge.policy
-    by_check: dict[str, list[tuple[str, LogReading]]] = {}
-    for name, reading in subject.knowledge.readings.items():
-        if reading.check is not None:
-            by_check.setdefault(reading.check, []).append((name, reading))
-    for check, readings in by_check.items():
+    for check, readings in by_check(subject.knowledge).items():
         sound = checks[check].sound_answer()
         for (name, one), (other_name, other) in product(readings, readings):
             parts = {*one.needs, *other.needs}
@@ -51,37 +48,14 @@ def _edges(bounds: Bounds, policy: Policy) -> tuple[float, float]:
     return (-inf if low is None else low), (inf if high is None else high)
 
 
-_CHECK = """\
-old-log:
-  ask: What does boost do in an old log?
-  minutes: 3
-  answers: {right: As it should, high: Too high}
-  healthy: {high: .01}
-  given:
-    hose-off: {high: .9}
-  basis: common practice
-"""
-_READINGS = """\
-log-right:
-  check: old-log
-  answer: right
-  when:
-    peak-boost-kpa: {up-to: %s}
-  basis: common practice
-log-high:
-  check: old-log
-  answer: high
-  when:
-    peak-boost-kpa: {above: 90}
-  basis: common practice
-"""
+_HIGH = example("high", "above: 90")
 
 RULE = Rule(
     id="overlapping-readings",
     severity="warning",
     summary="a reading calls sound what another reading of the check does not",
     why="The graver answer stands then, and nobody sees that the values were meant to be sound.",
-    wrong={"checks/old.yaml": _CHECK, "readings.yaml": _READINGS % 100},
-    right={"checks/old.yaml": _CHECK, "readings.yaml": _READINGS % 90},
+    wrong={"checks/old.yaml": EXAMPLE, "readings.yaml": example("right", "up-to: 100") + _HIGH},
+    right={"checks/old.yaml": EXAMPLE, "readings.yaml": example("right", "up-to: 90") + _HIGH},
     find=_find,
 )

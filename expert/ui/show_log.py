@@ -137,7 +137,8 @@ def _doubt(unsure: Unsure) -> str:
 
 def seconds(span: Span) -> str:
     """A stretch of time for people."""
-    return f"{span.from_s:.1f} to {span.to_s:.1f}\N{NO-BREAK SPACE}s"
+    begins, ends = f"{span.from_s:.1f}", f"{span.to_s:.1f}"
+    return f"{ends if begins == ends else f'{begins} to {ends}'}\N{NO-BREAK SPACE}s"
 
 
 def log_page(

@@ -28,6 +28,7 @@ from expert.case.known import known
 from expert.case.state import STEPS, State, advanced, effective, fold
 from expert.errors import EXIT_DONE, EXIT_INTERRUPTED, UsageError
 from expert.model import Knowledge
+from expert.text import clean
 from expert.ui import intake, show, show_case
 from expert.ui.protocol import (
     Block,
@@ -209,9 +210,7 @@ class _Dialogue:
         state = self._state()
         if state.confirmed is not None:
             return self._closed(state.confirmed)
-        missing = intake.missing(
-            self._knowledge, state, self._no_more_symptoms(), log_waits=bool(self._waiting)
-        )
+        missing = self._missing()
         if missing is not None:
             return missing
         if self._waiting:
@@ -219,6 +218,12 @@ class _Dialogue:
             self._read_logs(state, waiting)
             return self._question()
         return self._step(state, detour)
+
+    def _missing(self) -> Question | None:
+        """What must be known of the car before anything else is done."""
+        return intake.missing(
+            self._knowledge, self._state(), self._no_more_symptoms(), log_waits=bool(self._waiting)
+        )
 
     def _read_logs(self, state: State, files: Sequence[Path]) -> None:
         """Say what some logs show, and keep it; a symptom in them is the complaint."""
@@ -386,7 +391,14 @@ class _Dialogue:
         """Read a log now, or as soon as the car is known."""
         if not name:
             raise UsageError("Type log and the name of the file: log pull.csv.")
-        self._waiting.append(Path(name).expanduser())
+        path = Path(name).expanduser()
+        if not path.exists():
+            raise UsageError(f"{clean(name)}: there is no such file.")
+        self._waiting.append(path)
+        if self._missing() is not None:
+            self._tell(
+                Paragraph(f"{clean(name)} is read as soon as it is known what it is judged by.")
+            )
         return True
 
     def _note(self, text: str) -> None:

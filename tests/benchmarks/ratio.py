@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from time import perf_counter
+from time import perf_counter, process_time
 
 from tests.benchmarks.figure import Figure
 
@@ -27,15 +27,20 @@ class Ratio:
         return Figure(what, self.value, "x", limit, f"{times}; {note}" if note else times)
 
 
-def seconds(work: Callable[[], object]) -> Measure:
+def seconds(work: Callable[[], object], clock: Measure = perf_counter) -> Measure:
     """A measure of how long ``work`` takes."""
 
     def measure() -> float:
-        begun = perf_counter()
+        begun = clock()
         work()
-        return perf_counter() - begun
+        return clock() - begun
 
     return measure
+
+
+def processor_seconds(work: Callable[[], object]) -> Measure:
+    """A measure of the time of processors that ``work`` takes, that of all its threads together."""
+    return seconds(work, process_time)
 
 
 def ratio(ours: Measure, other: Measure, runs: int) -> Ratio:

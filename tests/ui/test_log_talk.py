@@ -87,6 +87,16 @@ def test_a_log_that_is_missing_does_not_end_the_dialogue(tmp_path: Path) -> None
     assert state_of(case).symptoms == ("lazy",)
 
 
+def test_a_log_before_the_car_is_known_waits_and_says_so(tmp_path: Path) -> None:
+    path, case = written_to(tmp_path, "seat-ring-missing"), tmp_path / "a.case.jsonl"
+    lines = [f"log {tmp_path / 'missing.csv'}", f"log {path}", "unknown", "none"]
+    script = talked(case, lines, prefill=CAR[:-1])
+    text = " ".join(script.text().split())
+    assert f"{tmp_path / 'missing.csv'}: there is no such file." in text
+    assert f"{path} is read as soon as it is known what it is judged by." in text
+    assert state_of(case).answers("zero-duty-log") == ("below",)
+
+
 def test_a_log_at_any_question(tmp_path: Path) -> None:
     path, case = written_to(tmp_path, "seat-ring-missing"), tmp_path / "a.case.jsonl"
     lazy = (*CAR, Described("symptom", "lazy"))

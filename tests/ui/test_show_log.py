@@ -9,6 +9,7 @@ from expert.case.events import Answered, Described, Event
 from expert.case.logged import drive_of, log_events
 from expert.case.safety import Verdict
 from expert.case.state import fold
+from expert.evidence.log.record import Span
 from expert.loading.folder import load, shipped_folder
 from expert.ui.protocol import Banner, Block, Heading, Steps, Table
 from expert.ui.show_log import (
@@ -19,6 +20,7 @@ from expert.ui.show_log import (
     advice_blocks,
     log_blocks,
     log_page,
+    seconds,
 )
 from tests.evidence.log import testimonies
 from tests.evidence.log.testimonies import BROKEN, shows, told
@@ -106,3 +108,8 @@ def test_answers_in_a_log_count_without_a_complaint() -> None:
     verdict = drive_of(Consultant(KNOWN), state)
     page = log_page(KNOWN, [testimonies.HEALTHY], 69.0, None, verdict)
     assert [block.danger for block in page if isinstance(block, Banner)] == ["stop"]
+
+
+def test_a_moment_is_told_as_one() -> None:
+    assert seconds(Span(27.38, 27.42)) == "27.4\N{NO-BREAK SPACE}s"
+    assert seconds(Span(27.3, 27.42)) == "27.3 to 27.4\N{NO-BREAK SPACE}s"

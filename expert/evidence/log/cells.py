@@ -60,6 +60,8 @@ def number(text: str, signs: Signs) -> float:
 
 def is_nothing(text: str) -> bool:
     """Whether a cell says that there is no value."""
+    if text[-1:].isdigit():
+        return False
     return text.strip().strip('"').strip().lower() in _NOTHING
 
 

@@ -69,6 +69,7 @@ class _File:
     headers: Sequence[Header]
     sample: Callable[[int], Floats]
     channels: Mapping[str, LogChannel]
+    lexicon: Lexicon
     samples: dict[int, Floats] = field(default_factory=dict)
 
     def values(self, column: int) -> Floats:
@@ -89,7 +90,7 @@ def assign(
     for columns that may be meant only. What a user ``asked`` for is done first. The order of the
     columns does not matter. Raises OverrideError where that cannot be done.
     """
-    file = _File(headers, sample, channels)
+    file = _File(headers, sample, channels, Lexicon(channels))
     known = [name for name, channel in channels.items() if not channel.aside]
     told = chosen(asked or {}, headers, known)
     picks = {name: _told(file, name, one) for name, one in told.items()}
@@ -138,12 +139,11 @@ def _channel(name: str, header: Header, unit: Unit | None, sure: float, because:
 
 def _candidates(file: _File, done: set[str], taken: set[int]) -> list[_Candidate]:
     """All columns that fit a channel by name, with what unit and values say of them."""
-    lexicon = Lexicon(file.channels)
     common = common_words([header.name for header in file.headers])
     by_channel: dict[str, list[tuple[Fit, int]]] = {}
     for column, header in enumerate(file.headers):
         if column not in taken:
-            for fit in lexicon.fits(unit_of(header)[0], common):
+            for fit in file.lexicon.fits(unit_of(header)[0], common):
                 if fit.share >= FLOOR and fit.channel not in done:
                     by_channel.setdefault(fit.channel, []).append((fit, column))
     found = []
@@ -310,13 +310,12 @@ def _passed_over(file: _File, picks: Mapping[str, Pick], known: Sequence[str]) -
     """A sentence for each column that has the name of a missing channel but not its unit."""
     missing = {name for name in known if name not in picks and name != TIME}
     used = {pick.column for pick in picks.values()}
-    lexicon = Lexicon(file.channels)
     notes = []
     for column, header in enumerate(file.headers):
         name, unit, _ = unit_of(header)
         if column in used or unit is None:
             continue
-        for fit in lexicon.fits(name)[:1]:
+        for fit in file.lexicon.fits(name)[:1]:
             channel = file.channels[fit.channel]
             if fit.channel not in missing or not fit.exact or _suits(unit, channel) > _MISMATCH:
                 continue

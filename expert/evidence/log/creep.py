@@ -6,6 +6,7 @@ import math
 from typing import Final, NamedTuple
 
 from expert.evidence.log.plateau import swings
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Measured
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.slopes import Z95, theil_sen
@@ -64,7 +65,7 @@ def creep_of(one: Seen) -> Creep:
     doubt = 500.0 * (line.high - line.low) * max(dependent, 1.0)
     start, spread = _start(one)
     last = max(round(0.4 / trace.step_s), 2)
-    end = float(np.median(trace.level_kpa[plateau.end - last : plateau.end]))
+    end = median(trace.level_kpa[plateau.end - last : plateau.end])
     rise = Measured(end - start, math.hypot(spread, Z95 * trace.noise_kpa / 2.0), span)
     return Creep(Measured(slope, doubt, span), rise)
 
@@ -116,11 +117,11 @@ def fall_of(one: Seen) -> Measured:
         course = np.minimum(course, target) + np.maximum(np.max(target) - target, 0.0)
     best = int(np.argmax(course))
     last = max(round(0.4 / trace.step_s), 2)
-    end = float(np.median(course[-last:]))
+    end = median(course[-last:])
     span = trace.span(plateau.settled + best, plateau.end - 1)
     if trace.duty_pct is not None:
         duty = trace.duty_pct[steps]
-        if float(duty[best] - np.median(duty[-last:])) > _TAKEN_PCT:
+        if float(duty[best]) - median(duty[-last:]) > _TAKEN_PCT:
             return missing("the controller took duty away as boost fell")
     wide = max(trace.independent(plateau.settled, plateau.end), 1.0)
     doubt = Z95 * trace.noise_kpa * math.sqrt(2.0 / min(wide, 4.0))

@@ -159,6 +159,9 @@ _SEVERAL: Final = re.compile(r"\d\s+\d{1,2}(?!\d)|\d\s+\d{4}|\s[.,]|[.,]\s|[.,]{
 
 def _numeric(cell: str) -> bool:
     """Whether a cell looks like one number or a time, whichever the decimal sign."""
+    digits = cell.replace(".", "", 1)
+    if digits.isascii() and digits.isdigit():
+        return True
     if _NUMERIC.fullmatch(cell):
         return _SEVERAL.search(cell) is None and (cell.count(",") < 2 or _one_number(cell))
     if not cell or not cell[0].isdigit():

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from expert.evidence.log import clock
+from expert.evidence.log import clock, words
 
 if TYPE_CHECKING:
     import numpy as np
@@ -30,6 +30,8 @@ _MOST_PATTERNS: Final = 12
 _MOST_FRUITLESS: Final = 3
 _ZERO: Final = ord("0")
 _SIGNS: Final = (ord("+"), ord("-"))
+# Up to here cells are read more quickly character by character.
+_SHORT: Final = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,7 @@ class Pattern:
 
     ``marks`` are the bytes that must stand at some places, ``weights`` what a digit at any other
     is worth; a cell may end before the last of them, from ``shortest`` characters on. The value is
-    the sum with ``added``, divided by ``divisor``.
+    the sum with ``added``, divided by ``divisor``. A ``plain`` one has digits and at most one mark.
     """
 
     marks: dict[int, int]
@@ -46,6 +48,7 @@ class Pattern:
     shortest: int
     added: int = 0
     divisor: int = 1
+    plain: bool = False
 
 
 Maker = Callable[[bytes], "Pattern | None"]
@@ -61,12 +64,12 @@ def decimal(point: int) -> Maker:
         if place > _MOST_DIGITS:
             return None
         weights = [10 ** (k if k < place else k - 1) for k in range(_MOST_DIGITS + 1)]
-        return Pattern({place: point}, tuple(weights), max(place + 1, 2), 0, 10**place)
+        return Pattern({place: point}, tuple(weights), max(place + 1, 2), 0, 10**place, True)
 
     return made
 
 
-_WHOLE: Final = Pattern({}, tuple(10**k for k in range(_MOST_DIGITS)), 1)
+_WHOLE: Final = Pattern({}, tuple(10**k for k in range(_MOST_DIGITS)), 1, plain=True)
 
 
 def clock_time(first_day: int) -> Maker:
@@ -109,48 +112,82 @@ def numbers(
     """
     import numpy as np
 
-    values = np.full(len(begin), np.nan)
-    blank = end <= begin
-    known = blank.copy()
     negative = None
     if signed:
         first = data.take(begin, mode="clip")
         minus = first == _SIGNS[1]
         before = minus | (first == _SIGNS[0])
         if before.any():
+            blank = end <= begin
             begin = begin + (before & ~blank)
-            negative = minus
-    left: Places | slice = slice(None) if not blank.any() else np.flatnonzero(~blank)
+            negative = minus & ~blank
+    values, known = _unsigned(data, begin, end, maker)
+    if negative is not None:
+        known &= (end > begin) | ~before
+        np.negative(values, out=values, where=negative)
+    return values, known
+
+
+def _unsigned(data: Bytes, begin: Places, end: Places, maker: Maker) -> tuple[Floats, Truth]:
+    """As `numbers`, of cells without a sign."""
+    import numpy as np
+
+    lengths = end - begin
+    if not len(lengths):
+        return np.empty(0), np.empty(0, bool)
+    pattern = maker(data[begin[0] : end[0]].tobytes())
+    if int(lengths.min()) > 0 and pattern is not None:
+        # Nearly always all cells of a column are written alike.
+        found, fits = _alike(data, end, lengths, pattern)
+        if fits.all():
+            return found, fits
+        values, known = np.where(fits, found, np.nan), fits
+    else:
+        values, known = np.full(len(lengths), np.nan), lengths <= 0
     fruitless = 0
+    left = np.flatnonzero(~known)
     for _ in range(_MOST_PATTERNS):
-        ends = end[left]
-        if not len(ends):
+        if not len(left):
             break
-        lengths = ends - begin[left]
-        pattern = maker(data[ends[0] - max(int(lengths[0]), 0) : ends[0]].tobytes())
-        found, fits = _alike(data, ends, lengths, pattern or _WHOLE)
+        ends, sizes = end[left], lengths[left]
+        pattern = maker(data[ends[0] - int(sizes[0]) : ends[0]].tobytes())
+        found, fits = _alike(data, ends, sizes, pattern or _WHOLE)
         if pattern is None or not fits.any():
             fruitless += 1
             if fruitless == _MOST_FRUITLESS:
                 break
             # The first cell is none of these numbers, but the others may be.
-            left = np.arange(len(begin))[left][1:]
+            left = left[1:]
             continue
-        if fits.all():
-            values[left] = found
-            known[left] = True
-            break
-        places = np.arange(len(begin))[left]
-        values[places[fits]] = found[fits]
-        known[places[fits]] = True
-        left = places[~fits]
-    if negative is not None:
-        np.negative(values, out=values, where=negative)
+        values[left[fits]] = found[fits]
+        known[left[fits]] = True
+        left = left[~fits]
     return values, known
 
 
 def _alike(data: Bytes, ends: Places, lengths: Places, pattern: Pattern) -> tuple[Floats, Truth]:
     """Values of cells that are written like a pattern, and which of them are."""
+    if pattern.plain and _SHORT < int(lengths.max()) <= words.LONGEST:
+        return _by_words(data, ends, lengths, pattern)
+    return _by_places(data, ends, lengths, pattern)
+
+
+def _by_words(data: Bytes, ends: Places, lengths: Places, pattern: Pattern) -> tuple[Floats, Truth]:
+    place, point = next(iter(pattern.marks.items()), (0, None))
+    found, wrong = words.whole_numbers(data, ends, lengths, point, place)
+    fits = words.sound(wrong)
+    if int(lengths.min()) < pattern.shortest:
+        fits &= lengths >= pattern.shortest
+    values = found.astype(float)
+    if pattern.divisor != 1:
+        values /= pattern.divisor
+    return values, fits
+
+
+def _by_places(
+    data: Bytes, ends: Places, lengths: Places, pattern: Pattern
+) -> tuple[Floats, Truth]:
+    """As `_alike`, of cells of any length, one character after the other."""
     import numpy as np
 
     shortest, longest = int(lengths.min()), int(lengths.max())

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from expert.evidence.log.ranks import median, quantile
 from expert.evidence.log.record import Measured, Span
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.slopes import Z95
@@ -29,7 +30,6 @@ _SHARED_RPM: Final = 400.0
 
 def steady_duty(one: Seen) -> Measured:
     """The duty of a pull where its boost has settled; its spread is the uncertainty."""
-    import numpy as np
 
     trace, plateau = one.trace, one.plateau
     if trace.duty_pct is None:
@@ -38,8 +38,8 @@ def steady_duty(one: Seen) -> Measured:
     if plateau is not None:
         first, last = plateau.settled, plateau.until
     duty = trace.duty_pct[first:last]
-    spread = float(np.subtract(*np.percentile(duty, (97.5, 2.5)))) / 2.0
-    return Measured(float(np.median(duty)), spread, trace.span(first, last - 1))
+    spread = (quantile(duty, 0.975) - quantile(duty, 0.025)) / 2.0
+    return Measured(median(duty), spread, trace.span(first, last - 1))
 
 
 def response(pulls: Sequence[Seen]) -> Measured:
@@ -103,7 +103,7 @@ def _at_same_rpm(least: Seen, most: Seen) -> Measured:
         found.append(
             (
                 np.interp(at, turns, trace.level_kpa[steps]),
-                float(np.median(np.interp(at, turns, trace.duty_pct[steps]))),
+                median(np.interp(at, turns, trace.duty_pct[steps])),
                 float(np.interp(low, turns, trace.time_s[steps])),
                 float(np.interp(high, turns, trace.time_s[steps])),
             )
@@ -113,15 +113,14 @@ def _at_same_rpm(least: Seen, most: Seen) -> Measured:
         return missing("all pulls were made at about the same duty")
     gains = 10.0 * (found[1][0] - found[0][0]) / apart
     doubt = Z95 * float(np.std(gains)) + 10.0 * Z95 * one.noise_kpa / abs(apart)
-    return Measured(float(np.median(gains)), doubt, Span(found[1][2], found[1][3]))
+    return Measured(median(gains), doubt, Span(found[1][2], found[1][3]))
 
 
 def most_duty(pulls: Sequence[Seen]) -> Measured:
     """The highest duty of the pulls that lasts a while."""
-    import numpy as np
 
     found = [
-        (float(np.percentile(trace.duty_pct[trace.begin : trace.end], 95)), trace)
+        (quantile(trace.duty_pct[trace.begin : trace.end], 0.95), trace)
         for trace in (one.trace for one in pulls)
         if trace.duty_pct is not None
     ]

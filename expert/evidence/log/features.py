@@ -11,8 +11,10 @@ from dataclasses import replace
 from typing import Final
 
 from expert.evidence.log.advice import advice
-from expert.evidence.log.creep import creep_of, fall_of
+from expert.evidence.log.coldest import coldest
+from expert.evidence.log.creep import Creep, creep_of, fall_of
 from expert.evidence.log.duty import at_stop, most_duty, response, steady_duty
+from expert.evidence.log.ending import ending_of
 from expert.evidence.log.flat import cut_flat
 from expert.evidence.log.gears import gears_spread
 from expert.evidence.log.load import under_load
@@ -22,11 +24,17 @@ from expert.evidence.log.record import Features, Measured, Pull, Recording
 from expert.evidence.log.ripple import flutter_after, surge_of
 from expert.evidence.log.seen import Seen, seen
 from expert.evidence.log.slip import slip_of
-from expert.evidence.log.steady import lowest_boost, onset_rpm, peak_boost, steady_of
+from expert.evidence.log.steady import (
+    lowest_boost,
+    onset_rpm,
+    peak_boost,
+    reaches_rpm,
+    steady_of,
+)
 from expert.evidence.log.still import idle_vacuum, key_on
 from expert.evidence.log.swing import IRREGULAR, Swing, duty_swing_pct, swing_of
-from expert.evidence.log.target import aim_of
-from expert.evidence.log.throttle import closing
+from expert.evidence.log.target import aim_of, tops_of
+from expert.evidence.log.throttle import closing, opening
 from expert.evidence.log.told import NO_PULL, first_reason, largest, least, missing, surest
 from expert.evidence.log.trace import traces
 
@@ -34,9 +42,13 @@ NAMES: Final[Mapping[str, str]] = {
     "peak_boost_kpa": "the highest boost of the whole log",
     "boost_at_zero_duty_kpa": "boost of the pulls at the lowest setting",
     "boost_over_spring_kpa": "the same, less the spring",
+    "boost_end_at_zero_duty_kpa": "boost at the end of the pulls at the lowest setting",
+    "rises_at_end_pct": "its rate there, in per cent of its fastest rise",
+    "slows_to_pct": "the slowest that it rises from near the spring on, in per cent of the fastest",
     "steady_boost_kpa": "where boost settles in the pulls with the most duty",
     "steady_duty_pct": "the duty there",
     "onset_rpm": "rpm at which boost first reaches 80 % of where it settles",
+    "near_spring_rpm": "rpm at which boost is within 14 kPa of the spring, at the lowest setting",
     "onset_at_zero_duty_rpm": "the same in the pulls at the lowest setting",
     "overshoot_pct": "the peak above where boost settles, in per cent of it",
     "overshoot_kpa": "the same in kPa",
@@ -52,8 +64,11 @@ NAMES: Final[Mapping[str, str]] = {
     "target_kpa": "the target at full throttle",
     "boost_under_target_kpa": "how far boost stays under its target",
     "boost_over_target_kpa": "how far boost stays over its target once it is past",
+    "swings_over_target_kpa": "how far the swings get past the target",
+    "cut_over_target_kpa": "how far boost was over its target when the throttle closed",
     "throttle_closed": "1 where the throttle closed with the pedal flat",
     "throttle_least_pct": "the least throttle with the pedal flat",
+    "throttle_most_pct": "the most throttle with the pedal flat",
     "throttle_closed_at_kpa": "boost when the throttle began to close",
     "duty_max_pct": "the highest duty",
     "duty_at_stop": "1 where duty stays at its highest and boost under its target",
@@ -64,6 +79,7 @@ NAMES: Final[Mapping[str, str]] = {
     "gears_spread_kpa": "boost in the highest gear less that in the lowest",
     "surge_kpa": "quick ripples of boost at full throttle, from top to bottom",
     "flutter_kpa": "quick ripples of boost after a lift, from top to bottom",
+    "intake_coldest_c": "the coldest intake air of the log, in degrees Celsius",
     "mixture_lambda": "the usual lambda at full throttle",
     "mixture_leanest_lambda": "lambda that only one row in twenty passes",
     "knock_most": "the most knock at full throttle, as the log counts it",
@@ -72,6 +88,8 @@ NAMES: Final[Mapping[str, str]] = {
 MOST_PULLS: Final = 24
 # Boost so far past the spring is overboost, and a reason to lift: common practice, no source.
 MARGIN_KPA: Final = 20.0
+# How far a sound car settles from its spring, 2 psi: common practice, no source.
+NEAR_KPA: Final = 14.0
 # Pulls whose duty is within this of the most were made at the highest setting.
 _HIGHEST_PCT: Final = 8.0
 # What an inferred pull is worth: its values count as this much less certain.
@@ -151,25 +169,26 @@ def _measured(
     swings = [(one, swing_of(one)) for one in close]
     swing = _worst_swing([one for _, one in swings])
     still = [one.kpa for pull, one in swings if (duty_swing_pct(pull) or 0.0) <= 3.0]
-    creep = max(
-        (creep_of(one) for one in close),
-        key=lambda one: -1e9 if one.kpa.value is None else one.kpa.value,
-        default=None,
-    )
+    creep = _worst_creep(lowest) or _worst_creep(close) or _no_creep(close)
     aimed = [one for one in close if not one.trace.pull.lowest] or list(close)
     aims = [aim_of(one) for one in aimed]
     closed = closing([one.trace for one in close])
     most = most_duty(close)
+    ends = [ending_of(one, spring_kpa) for one in lowest]
+    no_lowest = "no pull was made at the lowest setting"
     return {
         "peak_boost_kpa": peak_boost(recording),
         "boost_at_zero_duty_kpa": found,
         "boost_over_spring_kpa": _over_spring(found, spring_kpa),
+        "boost_end_at_zero_duty_kpa": largest([one.kpa for one in ends], no_lowest),
+        # One pull that slows shows that the gate opens, however late another one began.
+        "rises_at_end_pct": least([one.rises_pct for one in ends], no_lowest),
+        "slows_to_pct": least([one.slows_to_pct for one in ends], no_lowest),
         "steady_boost_kpa": steady,
         "steady_duty_pct": surest([steady_duty(one) for one in main]),
         "onset_rpm": _onset(main, close),
-        "onset_at_zero_duty_rpm": least(
-            [onset_rpm(one) for one in lowest], "no pull was made at the lowest setting"
-        ),
+        "near_spring_rpm": _near_spring(lowest, spring_kpa),
+        "onset_at_zero_duty_rpm": least([onset_rpm(one) for one in lowest], no_lowest),
         "overshoot_pct": overshoot.pct,
         "overshoot_kpa": overshoot.kpa,
         "settling_s": overshoot.settling_s,
@@ -177,15 +196,21 @@ def _measured(
         "hunting_kpa": swing.kpa,
         "hunting_at_one_duty_kpa": largest(still, "duty moved in every pull"),
         "duty_leads_s": swing.duty_leads_s,
-        "creep_kpa_per_1000rpm": creep.kpa_per_1000rpm if creep else missing(NO_PULL),
-        "creep_kpa": creep.kpa if creep else missing(NO_PULL),
+        "creep_kpa_per_1000rpm": creep.kpa_per_1000rpm,
+        "creep_kpa": creep.kpa,
         "falls_kpa": largest([fall_of(one) for one in close]),
         "duty_response_kpa_per_10pct": response(close) if close else missing(NO_PULL),
         "target_kpa": under_load(recording, aimed, "target", 0.5),
         "boost_under_target_kpa": surest([aim.under for aim in aims]),
         "boost_over_target_kpa": largest([aim.over for aim in aims]),
+        "swings_over_target_kpa": largest(
+            [tops_of(one) for one, swing in swings if swing.period_s.value is not None],
+            "boost does not swing",
+        ),
+        "cut_over_target_kpa": largest([ending_of(one).over_target for one in close]),
         "throttle_closed": closed.closed,
         "throttle_least_pct": closed.least_pct,
+        "throttle_most_pct": opening([one.trace for one in close]),
         "throttle_closed_at_kpa": closed.at_kpa,
         "duty_max_pct": most,
         "duty_at_stop": surest([at_stop(one, most.value) for one in aimed]),
@@ -196,10 +221,22 @@ def _measured(
         "gears_spread_kpa": gears_spread(close) if close else missing(NO_PULL),
         "surge_kpa": largest([surge_of(one) for one in close]),
         "flutter_kpa": largest([flutter_after(recording, one) for one in close]),
+        "intake_coldest_c": coldest(recording),
         "mixture_lambda": under_load(recording, close, "mixture", 0.5),
         "mixture_leanest_lambda": largest(_each(recording, close, "mixture", 0.95)),
         "knock_most": largest(_each(recording, close, "knock", 1.0)),
     }
+
+
+def _worst_creep(close: Sequence[Seen]) -> Creep | None:
+    """The largest rise at one duty; none where no pull shows any."""
+    known = [one for one in map(creep_of, close) if one.kpa.value is not None]
+    return max(known, key=lambda one: one.kpa.value or 0.0, default=None)
+
+
+def _no_creep(close: Sequence[Seen]) -> Creep:
+    """Why no pull shows any."""
+    return creep_of(close[0]) if close else Creep(missing(NO_PULL), missing(NO_PULL))
 
 
 def _each(
@@ -235,6 +272,13 @@ def _over_spring(found: Measured, spring_kpa: float | None) -> Measured:
     if spring_kpa is None:
         return missing("the spring is not known; name it with --spring")
     return replace(found, value=found.value - spring_kpa)
+
+
+def _near_spring(lowest: Sequence[Seen], spring_kpa: float | None) -> Measured:
+    if spring_kpa is None:
+        return missing("the spring is not known; name it with --spring")
+    found = [reaches_rpm(one, spring_kpa - NEAR_KPA) for one in lowest]
+    return least(found, "no pull was made at the lowest setting")
 
 
 def _worst_overshoot(found: Sequence[Overshoot]) -> Overshoot:

@@ -198,8 +198,16 @@ def _is_switch(feature: str) -> bool:
     return feature in SWITCHES
 
 
-_UNITS: Final = {"kpa": "kPa", "pct": "%", "rpm": "rpm", "s": "s", "lambda": "", "most": ""}
-_DIGITS: Final = {"%": 0, "rpm": 0, "s": 2, "": 2}
+_UNITS: Final = {
+    "kpa": "kPa",
+    "pct": "%",
+    "rpm": "rpm",
+    "s": "s",
+    "c": "\N{DEGREE SIGN}C",
+    "lambda": "",
+    "most": "",
+}
+_DIGITS: Final = {"%": 0, "rpm": 0, "s": 2, "\N{DEGREE SIGN}C": 0, "": 2}
 # Features that are 1 for yes and 0 for no.
 SWITCHES: Final = frozenset({"throttle-closed", "duty-at-stop"})
 

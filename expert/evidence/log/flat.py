@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from expert.evidence.log.ranks import median, quantile
 from expert.evidence.log.record import Measured
 from expert.evidence.log.told import NO_PULL, missing
 from expert.evidence.log.trace import Trace
@@ -68,7 +69,7 @@ def _wobble_kpa(trace: Trace) -> float:
     if int(beside.sum()) < _LEAST_ROWS:
         return 0.0
     second = np.abs(np.diff(trace.boost_kpa, 2))[beside]
-    return 1.4826 * float(np.median(second)) / math.sqrt(6.0)
+    return 1.4826 * median(second) / math.sqrt(6.0)
 
 
 def _step_kpa(found: Sequence[Trace]) -> float:
@@ -77,4 +78,4 @@ def _step_kpa(found: Sequence[Trace]) -> float:
 
     steps = np.abs(np.concatenate([np.diff(trace.boost_kpa) for trace in found]))
     moved = steps[steps > 1e-6]
-    return float(np.percentile(moved, 1)) if moved.size else 1.0
+    return quantile(moved, 0.01) if moved.size else 1.0

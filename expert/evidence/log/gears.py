@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from expert.evidence.log.creep import SAME_DUTY_PCT
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Measured
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.slopes import Z95
@@ -84,4 +85,4 @@ def _apart(low: Seen, high: Seen) -> Measured:
     doubt = Z95 * float(np.std(apart)) / np.sqrt(5.0) + low.trace.noise_kpa / 2.0
     turns, _, time = curves[1]
     first, last = (high.trace.at(float(np.interp(edge, turns, time))) for edge in (least, most))
-    return Measured(float(np.median(apart)), float(doubt), high.trace.span(first, last))
+    return Measured(median(apart), float(doubt), high.trace.span(first, last))

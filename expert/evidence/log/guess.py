@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from expert.evidence.log.ranks import finite, quantile
 from expert.evidence.log.units import BY_NAME, Unit
 from expert.model import LogChannel
 
@@ -33,15 +34,13 @@ def guess(values: Floats, channel: LogChannel) -> Guess:
 
     A pressure is not guessed here, since its reference comes with the unit, and neither is time.
     """
-    import numpy as np
-
     units = [BY_NAME[name] for name in channel.units]
-    known = values[np.isfinite(values)]
+    known = finite(values)
     if not units or channel.quantity in ("pressure", "time", "any", "number"):
         return Guess(None, 0.9, "")
     if len(known) == 0:
         return Guess(units[0], 0.3, f"{units[0].name} assumed, since it has no values")
-    middle, high = (float(x) for x in np.quantile(known, (0.5, 0.99)))
+    middle, high = quantile(known, 0.5), quantile(known, 0.99)
     names = {unit.name: unit for unit in units}
     if channel.quantity == "share" and "0-1" in names:
         if 0.0 < high <= 1.02:
@@ -70,7 +69,7 @@ def in_range(values: Floats, unit: Unit | None, channel: LogChannel) -> float:
     """The share of values that a sound channel can have, 1 where nothing is known of that."""
     import numpy as np
 
-    known = values[np.isfinite(values)]
+    known = finite(values)
     if len(known) == 0:
         return 0.0
     if channel.least is None or channel.most is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from expert.evidence.log.ranks import median, quantile
 from expert.evidence.log.record import Measured, Recording
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.told import NO_PULL, missing, surest
@@ -30,6 +31,6 @@ def under_load(recording: Recording, pulls: Sequence[Seen], channel: str, share:
         rows = rows[np.isfinite(rows)]
         if rows.size < 3:
             continue
-        spread = 1.4826 * float(np.median(np.abs(rows - np.median(rows))))
-        found.append(Measured(float(np.quantile(rows, share)), spread, span))
+        spread = 1.4826 * median(np.abs(rows - median(rows)))
+        found.append(Measured(quantile(rows, share), spread, span))
     return surest(found, f"the log has no {channel} at full throttle")

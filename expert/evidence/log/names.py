@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from expert.model import LogChannel
@@ -59,13 +60,13 @@ class Lexicon:
         self._alone: dict[str, set[str]] = {}
         self._vocabulary: set[str] = set(FILLERS)
         for id_, channel in channels.items():
-            beside = [word for text in channel.beside for word in letters_of(text)]
+            beside = [word for text in channel.beside for word in _known_letters(text)]
             self._beside[id_] = frozenset(beside)
             for rank, name in enumerate(channel.names):
                 self._add(id_, rank, name)
 
     def _add(self, id_: str, rank: int, name: str) -> None:
-        words = letters_of(name)
+        words = _known_letters(name)
         if not words:
             return
         number = len(self._names)
@@ -149,3 +150,9 @@ def common_words(names: Sequence[str]) -> frozenset[str]:
         for word in set(name_words(name)):
             counts[word] = counts.get(word, 0) + 1
     return frozenset(word for word, count in counts.items() if count > 0.6 * len(names))
+
+
+@lru_cache(maxsize=8192)
+def _known_letters(name: str) -> Words:
+    """The same for a name of the knowledge, which is taken apart for every file again."""
+    return letters_of(name)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from expert.evidence.log.ranks import finite, median, quantile
 from expert.evidence.log.units import BY_NAME, Unit
 
 # As typing.TYPE_CHECKING, whose module takes a while to import.
@@ -57,12 +58,12 @@ def time_unit(stamps: Floats, rpm: Floats | None) -> tuple[Unit | None, str]:
     """
     import numpy as np
 
-    known = stamps[np.isfinite(stamps)]
+    known = finite(stamps)
     steps = np.diff(known)
     steps = steps[steps > 0.0]
     if len(steps) < _FEWEST:
         return None, "too few of its time stamps rise"
-    step = float(np.median(steps))
+    step = median(steps)
     fitting = []
     for name in ("s", "ms", "µs", "min", "h", "d"):
         unit = BY_NAME[name]
@@ -87,25 +88,29 @@ def _quickest(stamps: Floats, rpm: Floats, unit: Unit) -> float:
     good = (steps > 0.0) & np.isfinite(changes)
     if not good.any():
         return 0.0
-    return float(np.quantile(changes[good] / steps[good], 0.99))
+    return quantile(changes[good] / steps[good], 0.99)
 
 
 def ordered(stamps: Floats, unit: Unit) -> Ordered:
     """Time in seconds that rises strictly, of stamps in a unit."""
     import numpy as np
 
-    rows = np.flatnonzero(np.isfinite(stamps))
+    known = np.isfinite(stamps)
+    lost = len(stamps) - int(np.count_nonzero(known))
+    rows = np.flatnonzero(known) if lost else np.arange(len(stamps))
     notes: list[str] = []
-    lost = len(stamps) - len(rows)
     if lost:
         notes.append(f"{_rows(lost)} without a time {_were(lost)} left out.")
-    time = unit.inside(stamps[rows])
+    time = unit.inside(stamps[rows] if lost else stamps)
     if len(time) < _FEWEST:
         return _none("there are hardly any rows with a time")
-    time, joins = _joined(time)
+    steps = np.diff(time)
+    if float(steps.min()) > 0.0 and abs(float(time[0])) <= _FAR_S:
+        return Ordered(time, rows, (*notes, *_gaps(time, steps)))
+    time, joins = _joined(time, steps)
     if joins:
         notes.append(joins)
-    back = int(np.count_nonzero(np.diff(time) < 0.0))
+    back = int(np.count_nonzero((np.diff(time) if joins else steps) < 0.0))
     if back:
         order = np.argsort(time, kind="stable")
         time, rows = time[order], rows[order]
@@ -117,7 +122,7 @@ def ordered(stamps: Floats, unit: Unit) -> Ordered:
     notes += note
     if len(time) < _FEWEST:
         return _none("nearly all rows have the same time")
-    return Ordered(time, rows, (*notes, *_gaps(time)))
+    return Ordered(time, rows, (*notes, *_gaps(time, np.diff(time))))
 
 
 def _none(why: str) -> Ordered:
@@ -126,7 +131,7 @@ def _none(why: str) -> Ordered:
     return Ordered(np.zeros(0), np.zeros(0, dtype=np.intp), (), why)
 
 
-def _joined(time: Floats) -> tuple[Floats, str]:
+def _joined(time: Floats, steps: Floats) -> tuple[Floats, str]:
     """Times of several logs in one file put one behind the other, and the note of it.
 
     It is a new log where time falls back into what was there before and then rises for a while.
@@ -134,11 +139,10 @@ def _joined(time: Floats) -> tuple[Floats, str]:
     """
     import numpy as np
 
-    steps = np.diff(time)
     rising = steps[steps > 0.0]
     if len(rising) == 0:
         return time, ""
-    usual = float(np.median(rising))
+    usual = median(rising)
     falls = np.flatnonzero(steps < -max(50.0 * usual, 1.0))
     small = int(np.count_nonzero(steps < 0.0)) - len(falls)
     if not 0 < len(falls) <= _MOST_JOINS or small > len(falls):
@@ -188,17 +192,16 @@ def _apart(time: Floats, rows: Rows) -> tuple[Floats, Rows, list[str]]:
     return spread[rising], rows[rising], [note]
 
 
-def _gaps(time: Floats) -> list[str]:
+def _gaps(time: Floats, steps: Floats) -> list[str]:
     import numpy as np
 
-    steps = np.diff(time)
-    long = steps > max(_GAP_STEPS * float(np.median(steps)), _GAP_S)
+    long = steps > max(_GAP_STEPS * median(steps), _GAP_S)
     count = int(long.sum())
     if count == 0:
         return []
     longest = int(np.argmax(steps))
-    gaps = "a gap" if count == 1 else f"{count} gaps, the longest"
-    return [f"There is {gaps} of {steps[longest]:.1f} s after {time[longest]:.1f} s."]
+    gaps = "There is a gap" if count == 1 else f"There are {count} gaps, the longest"
+    return [f"{gaps} of {steps[longest]:.1f} s after {time[longest]:.1f} s."]
 
 
 def _clock(seconds: float) -> str:

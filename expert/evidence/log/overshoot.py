@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final, NamedTuple
 
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Measured
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.slopes import Z95, theil_sen
@@ -111,7 +112,7 @@ def _level(one: Seen) -> Floats:
         return flat
     drawn = line.intercept + line.slope * trace.time_s
     if line.low <= 0.0 <= line.high:
-        drawn = np.full(trace.time_s.shape, float(np.median(trace.level_kpa[first : plateau.end])))
+        drawn = np.full(trace.time_s.shape, median(trace.level_kpa[first : plateau.end]))
     return np.maximum(drawn, flat) if plateau.until < plateau.end else drawn
 
 

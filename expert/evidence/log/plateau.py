@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from expert.evidence.log.ranks import median, quantile
 from expert.evidence.log.slopes import middle, theil_sen
 from expert.evidence.log.trace import Trace
 
@@ -63,7 +64,7 @@ def plateau_of(trace: Trace) -> Plateau | None:
     near = min(settled + max(round(_LEVEL_S / trace.step_s), 3), end)
     level, spread = middle(trace.level_kpa[settled:near], trace.independent(settled, near))
     whole, wide = middle(trace.level_kpa[settled:end], trace.independent(settled, end))
-    last = float(np.median(trace.level_kpa[max(end - (near - settled), settled) : end]))
+    last = median(trace.level_kpa[max(end - (near - settled), settled) : end])
     until = near
     if abs(last - level) <= _SAME_KPA or swings(trace.level_kpa[settled:end]):
         level, spread, until = whole, wide, end
@@ -80,7 +81,7 @@ def _knee(trace: Trace) -> tuple[int | None, float]:
     if level.size < 4:
         return None, 0.0
     wide = max(round(_RATE_S / trace.step_s), 1)
-    top = float(np.percentile(level, 95))
+    top = quantile(level, 0.95)
     rise = top - float(level[0])
     reach = min(wide, level.size // 2)
     rates = np.zeros(level.size)
@@ -106,7 +107,7 @@ def swings(level: Floats) -> bool:
     if line is None:
         return False
     rest = level - (line.intercept + line.slope * np.arange(float(level.size)))
-    size = float(np.percentile(np.abs(rest), 80))
+    size = quantile(np.abs(rest), 0.8)
     beyond = np.where(np.abs(rest) > 0.5 * size, np.sign(rest), 0.0)
     signs = beyond[beyond != 0.0]
     return size > 3.0 and int(np.sum(np.diff(signs) != 0.0)) >= 6

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from expert.evidence.log.ranks import finite, median, quantile
 from expert.evidence.log.record import Recording
 from expert.units import KPA_PER_PSI
 
@@ -96,7 +97,7 @@ def _amount(recording: Recording) -> Iterator[Doubt]:
         sentence = f"The log lasts {length:.1f} s; a pull alone takes longer. Record a whole one."
         yield Doubt("short", sentence, fatal=True)
         return
-    rate = 1.0 / float(np.median(np.diff(time)))
+    rate = 1.0 / median(np.diff(time))
     if rate < _HOPELESS_ROWS_S:
         sentence = (
             f"The log has a row every {1.0 / rate:.1f} s, too few to see a pull. Log fewer "
@@ -113,24 +114,21 @@ def _amount(recording: Recording) -> Iterator[Doubt]:
 
 def _boost(recording: Recording) -> Iterator[Doubt]:
     """What the boost channel shows by itself."""
-    import numpy as np
-
     boost = recording.values.get("boost")
     if boost is None:
         yield Doubt("no-boost", "The log has no boost that can be used.", fatal=True)
         return
-    known = boost[np.isfinite(boost)]
+    known = finite(boost)
     if len(known) < _FEWEST:
         yield Doubt("no-boost", "The boost channel has hardly any readings.", fatal=True)
         return
-    low, high = (float(x) for x in np.quantile(known, (0.01, 0.99)))
-    top = float(np.quantile(known, 0.998))
+    low, high, top = (quantile(known, share) for share in (0.01, 0.99, 0.998))
     if top > _MOST_BOOST_KPA:
         yield Doubt("units", _too_much(recording, top), fatal=True)
         return
     if high - low < _STUCK_KPA and _driven(recording):
         sentence = (
-            f"The boost sensor reads {float(np.median(known)):.0f} kPa all the time, whatever the "
+            f"The boost sensor reads {median(known):.0f} kPa all the time, whatever the "
             "engine does: it is stuck, or its hose is off. Boost is not known from this log; it "
             "may be far higher than it reads."
         )
@@ -180,7 +178,7 @@ def _never_over(recording: Recording, boost: Floats) -> Iterator[Doubt]:
     if wide is None:
         return
     pulled = boost[wide & np.isfinite(boost)]
-    if len(pulled) >= _FEWEST and float(np.quantile(pulled, 0.98)) < _OVER_KPA:
+    if len(pulled) >= _FEWEST and quantile(pulled, 0.98) < _OVER_KPA:
         sentence = (
             "At full throttle boost never rises over outside air. Either the engine has no turbo, "
             "or the turbo does nothing, or its pressure does not reach the sensor."
@@ -217,7 +215,7 @@ def _engine(recording: Recording) -> Iterator[Doubt]:
     if rpm is None or not np.isfinite(rpm).any():
         yield Doubt("no-rpm", "The log has no engine speed, so no pull can be told in it.", True)
         return
-    most = float(np.nanquantile(rpm, 0.999))
+    most = quantile(rpm[~np.isnan(rpm)], 0.999)
     if most < _RUNNING_RPM:
         yield Doubt("standing", "The engine does not run in this log.", fatal=True)
         return
@@ -232,7 +230,7 @@ def _engine(recording: Recording) -> Iterator[Doubt]:
     drawn = boost[eased & np.isfinite(boost)]
     if min(len(opened), len(drawn)) < _FEWEST:
         return
-    if float(np.median(opened)) > _WIDE_PCT and float(np.quantile(drawn, 0.1)) > _DRAWN_KPA:
+    if median(opened) > _WIDE_PCT and quantile(drawn, 0.1) > _DRAWN_KPA:
         sentence = (
             f"The throttle stands open at idle, the manifold is never drawn down, and the engine "
             f"turns no faster than {most:.0f} rpm: this looks like a diesel, which works by other "

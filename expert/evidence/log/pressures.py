@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from expert.evidence.log.channels import BOOST, Pick
+from expert.evidence.log.ranks import finite, median, quantile
 from expert.evidence.log.record import Channel, Reference
 from expert.evidence.log.reference import (
     HIGHEST_AIR_KPA,
@@ -177,10 +178,8 @@ def _barometer(pick: Pick, raw: Floats, channel: LogChannel) -> tuple[Floats | N
 
 
 def _hill(kpa: Floats) -> list[str]:
-    import numpy as np
-
-    known = kpa[np.isfinite(kpa)]
-    low, high = (float(x) for x in np.quantile(known, (0.02, 0.98)))
+    known = finite(kpa)
+    low, high = quantile(known, 0.02), quantile(known, 0.98)
     if high - low <= _HILL_KPA:
         return []
     return [
@@ -196,17 +195,15 @@ def _target(
 
     ``peak_kpa`` is the highest boost, where the names leave it open that they belong together.
     """
-    import numpy as np
-
     if unit is not None and unit.reference is not None:
         return Judged(unit, unit.reference, 0.97, f"the unit says {unit.reference}")
     unit = unit or boost.unit
     if unit is None or boost.reference is None:
         return Judged(unit, None, 0.0, "boost itself has no reference to go by")
-    known = raw[np.isfinite(raw)]
+    known = finite(raw)
     if len(known) == 0:
         return Judged(unit, None, 0.0, "it has no readings")
-    high = unit.inside(float(np.quantile(known, 0.98)))
+    high = unit.inside(quantile(known, 0.98))
     same = boost.reference
     other: Reference = "gauge" if same == "absolute" else "absolute"
     above = {"absolute": high - air.kpa, "gauge": high}
@@ -216,28 +213,24 @@ def _target(
             return Judged(unit, other, 0.9, f"{high:.0f} kPa is no target above vacuum")
         return Judged(unit, None, 0.0, f"a target of {high:.0f} kPa makes no sense")
     if peak_kpa is not None and same == "gauge" and fits[other]:
-        lowest = unit.inside(float(np.quantile(known, 0.02)))
+        lowest = unit.inside(quantile(known, 0.02))
         # A gauge target begins near 0, one above vacuum at outside air.
         above_vacuum = lowest > air.kpa - _NEAR_KPA
         far, near = abs(above[same] - peak_kpa), abs(above[other] - peak_kpa)
         if above_vacuum and far > _FAR_KPA and near < _NEAR_KPA:
             because = f"it runs up to {high:.0f} kPa, which suits boost only if it is absolute"
             return Judged(unit, None, 0.0, because)
-    return Judged(unit, same, 0.9, f"{same} as boost is")
+    return Judged(unit, same, 0.9, f"boost is {same}")
 
 
 def _peak(kpa: Floats) -> float | None:
-    import numpy as np
-
-    known = kpa[np.isfinite(kpa)]
-    return float(np.quantile(known, 0.99)) if len(known) else None
+    known = finite(kpa)
+    return quantile(known, 0.99) if len(known) else None
 
 
 def _middle(values: Floats) -> float | None:
-    import numpy as np
-
-    known = values[np.isfinite(values)]
-    return float(np.median(known)) if len(known) else None
+    known = finite(values)
+    return median(known) if len(known) else None
 
 
 def _quoted(pick: Pick) -> str:

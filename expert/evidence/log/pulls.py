@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Pull, Recording, Span
 from expert.evidence.log.smooth import held
 
@@ -27,6 +29,7 @@ RUNNING_RPM: Final = 600.0
 # Rpm that falls to this share within this time is a change of gear.
 _SHIFT: Final = 0.92
 _SHIFT_S: Final = 0.4
+_CHUNK_ROWS: Final = 32
 # The least that counts as a pull: so long, and rpm rising by so much or held for so long.
 _LEAST_S: Final = 1.0
 _LEAST_ROWS: Final = 4
@@ -73,7 +76,7 @@ def _wide(recording: Recording) -> tuple[Marks, bool]:
         opened = recording.values.get(name)
         if opened is None or not bool(np.isfinite(opened).any()):
             continue
-        top = min(float(np.nanmax(opened)), 100.0)
+        top = min(float(np.fmax.reduce(opened)), 100.0)
         if top < LEAST_TOP_PCT:
             if name == "pedal" and "throttle" in recording.values:
                 continue
@@ -87,10 +90,23 @@ def _latched(begins: Marks, stays: Marks) -> Marks:
     """Runs of ``stays`` from their first row of ``begins`` on."""
     import numpy as np
 
-    rows = np.arange(stays.size)
-    left = np.maximum.accumulate(np.where(~stays, rows, -1))
-    began = np.maximum.accumulate(np.where(begins, rows, -1))
-    marks: Marks = stays & (began > left)
+    starts, stops = _runs(stays)
+    began = np.flatnonzero(begins)
+    if not began.size:
+        return np.zeros(stays.size, bool)
+    first = began[np.minimum(np.searchsorted(began, starts), began.size - 1)]
+    good = (first >= starts) & (first < stops)
+    return _marked(stays.size, first[good], stops[good])
+
+
+def _marked(size: int, starts: Rows, stops: Rows) -> Marks:
+    """Runs of rows as marks; the other way round it is `_runs`."""
+    import numpy as np
+
+    edges = np.zeros(size + 1, np.int8)
+    edges[starts] += 1
+    edges[stops] -= 1
+    marks: Marks = np.cumsum(edges[:-1], dtype=np.int8).view(bool)
     return marks
 
 
@@ -117,25 +133,53 @@ def _broken(recording: Recording, marked: Marks, turns: Floats | None) -> Marks:
     time = recording.time_s
     broken = np.zeros(time.size, bool)
     steps = np.diff(time)
-    broken[1:] |= steps > max(1.0, 5.0 * float(np.median(steps)))
+    broken[1:] |= steps > max(1.0, 5.0 * median(steps))
     gear = recording.values.get("gear")
     if gear is not None:
-        engaged = held(np.where(gear >= 1.0, np.round(gear), np.nan))
-        broken[1:] |= np.abs(np.diff(engaged)) > 0.0
+        broken[_shifts(gear)] = True
     if turns is not None:
-        rows = np.flatnonzero(marked)
+        rows = np.flatnonzero(marked & _may_drop(time, turns))
         before = np.searchsorted(time, time[rows] - _SHIFT_S)
         dropped = rows[turns[rows] < _SHIFT * turns[before]]
         broken[dropped] = True
     return broken
 
 
+def _may_drop(time: Floats, turns: Floats) -> Marks:
+    """Rows in which rpm may have dropped as in a shift; only these need a closer look.
+
+    Rows come in chunks that last longer than a shift, so what was before is at most the most of a
+    chunk and of the one before it.
+    """
+    import numpy as np
+
+    chunk = _CHUNK_ROWS
+    whole = time.size // chunk
+    if whole < 2 or float((time[chunk:] - time[:-chunk]).min()) <= _SHIFT_S:
+        return np.ones(time.size, bool)
+    most = np.fmax.reduceat(turns, np.arange(0, time.size, chunk))
+    most[1:] = np.fmax(most[1:], most[:-1])
+    marks: Marks = turns < np.repeat(_SHIFT * most, chunk)[: time.size]
+    return marks
+
+
+def _shifts(gear: Floats) -> Rows:
+    """Rows from which on another gear is engaged than before."""
+    import numpy as np
+
+    begins = np.flatnonzero(np.concatenate(([True], gear[1:] != gear[:-1])))
+    each = gear[begins]
+    engaged = held(np.where(each >= 1.0, np.round(each), np.nan))
+    return begins[1:][np.abs(np.diff(engaged)) > 0.0]
+
+
 def _runs(marked: Marks) -> tuple[Rows, Rows]:
     """First rows of the runs, and the rows after their last."""
     import numpy as np
 
-    edges = np.diff(np.concatenate(([0], marked.astype(np.int8), [0])))
-    return np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
+    padded = np.concatenate(([False], marked, [False]))
+    edges = np.flatnonzero(padded[1:] != padded[:-1])
+    return edges[::2], edges[1::2]
 
 
 def _long_enough(
@@ -159,8 +203,9 @@ def _each(ufunc: np.ufunc, values: Floats, starts: Rows, stops: Rows) -> Floats:
     import numpy as np
 
     edges = np.column_stack((starts, stops)).ravel()
-    padded = np.append(values, values[-1])
-    reduced: Floats = ufunc.reduceat(padded, edges)[::2]
+    if edges[-1] == values.size:
+        edges = edges[:-1]
+    reduced: Floats = ufunc.reduceat(values, edges)[::2]
     return reduced
 
 
@@ -183,19 +228,21 @@ def _pulls(
         lowest = _each(np.add, above, starts, stops) <= _ROWS_ABOVE * count
     gears = _middle_of(values.get("gear"), starts, stops)
     ratios = _ratios(values.get("rpm"), values.get("speed"), starts, stops)
+    # Plain numbers, since those of numpy are slow one by one.
+    columns = (starts, stops, time[starts], time[stops - 1], gears, duties, lowest, ratios)
     return tuple(
         Pull(
-            int(start),
-            int(stop),
-            Span(float(time[start]), float(time[stop - 1])),
+            start,
+            stop,
+            Span(begins_s, ends_s),
             round(gear) if gear >= 1.0 else None,
-            None if np.isnan(share) else float(share),
-            bool(low),
+            None if math.isnan(share) else share,
+            low,
             inferred,
-            None if np.isnan(ratio) else float(ratio),
+            None if math.isnan(ratio) else ratio,
         )
-        for start, stop, gear, share, low, ratio in zip(
-            starts, stops, gears, duties, lowest, ratios, strict=True
+        for start, stop, begins_s, ends_s, gear, share, low, ratio in zip(
+            *(column.tolist() for column in columns), strict=True
         )
     )
 

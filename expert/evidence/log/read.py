@@ -29,7 +29,12 @@ HAND_CONTROLLER: Final = "manual-controller"
 _AT_LOWEST: Final = (
     "boost_at_zero_duty_kpa",
     "boost_over_spring_kpa",
+    "boost_end_at_zero_duty_kpa",
+    "boost_of_spring_pct",
     "boost_end_over_spring_kpa",
+    "rises_at_end_pct",
+    "slows_to_pct",
+    "near_spring_rpm",
     "onset_at_zero_duty_rpm",
 )
 # What a boost sensor that is stuck leaves to be told.
@@ -40,6 +45,8 @@ _STILL: Final = frozenset(
         "key_on_off_kpa",
         "throttle_closed",
         "throttle_least_pct",
+        "throttle_most_pct",
+        "intake_coldest_c",
         "duty_max_pct",
         "slip_pct",
     }

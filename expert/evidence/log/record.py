@@ -48,9 +48,10 @@ class Sheet(Protocol):
         """The values of a column in a bounded share of the file, from its whole length."""
 
     def columns(self, wanted: Sequence[int]) -> list[Floats]:
-        """The whole columns, blank and non-numeric cells as NaN, all of the same length.
+        """The whole columns, all of the same length.
 
-        Clock times come as seconds since midnight, unwrapped; other numbers as written.
+        Clock times come as seconds since midnight, unwrapped; other numbers as written. Words for a
+        switch, such as on and off, are 1 and 0; blank cells and all other words are NaN.
         """
 
 

@@ -11,6 +11,7 @@ from expert.evidence.log.errors import LogError
 from expert.evidence.log.ordered import Ordered, ordered, time_unit
 from expert.evidence.log.overrides import Override
 from expert.evidence.log.pressures import BAROMETER, TARGET, Manifold, manifold
+from expert.evidence.log.ranks import finite, quantile
 from expert.evidence.log.record import Channel, Header, Recording, Sheet
 from expert.evidence.log.units import FULL_TURN_DEG, Unit
 from expert.model import LogChannel
@@ -19,6 +20,7 @@ from expert.text import clean
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from expert.evidence.log.ordered import Rows
     from expert.evidence.log.record import Floats
 
 # So few readings out of range are slips of the logger; more of them are the log.
@@ -111,7 +113,7 @@ def _spread_of_steps(values: Floats) -> float:
     steps = np.diff(values[np.isfinite(values)])
     if len(steps) < 10 or float(np.mean(steps > 0.0)) < 0.9 or float(np.mean(steps < 0.0)) > 0.01:
         return float("inf")
-    low, middle, high = (float(x) for x in np.quantile(steps, (0.1, 0.5, 0.9)))
+    low, middle, high = (quantile(steps, share) for share in (0.1, 0.5, 0.9))
     return (high - low) / middle if middle > 0.0 else float("inf")
 
 
@@ -124,14 +126,15 @@ def _values(
     """The values of all channels in the units inside, pressures above outside air."""
     values: dict[str, Floats] = {}
     notes: list[str] = []
+    rows = order.rows if _moved(order, raw) else None
     for name in [name for name in raw if name not in _PRESSURES]:
         pick = picks[name]
-        inside = _in_order(raw.pop(name), order)
+        inside = _in_order(raw.pop(name), rows)
         if pick.unit is not None and channels[name].quantity != "any":
             inside, note = _converted(inside, pick.unit, pick)
             notes += note
         values[name] = inside
-    pressures = {name: _in_order(raw.pop(name), order) for name in list(raw)}
+    pressures = {name: _in_order(raw.pop(name), rows) for name in list(raw)}
     throttle = values.get("throttle", values.get("pedal"))
     made: Manifold = manifold(picks, pressures, channels, values.get(RPM), throttle)
     values.update(made.values)
@@ -142,22 +145,25 @@ def _values(
     return in_order, list(made.channels), [*notes, *made.notes]
 
 
-def _in_order(column: Floats, order: Ordered) -> Floats:
-    whole = len(order.rows) == len(column)
-    if whole and (len(column) == 0 or bool((order.rows[1:] > order.rows[:-1]).all())):
+def _moved(order: Ordered, raw: Mapping[str, Floats]) -> bool:
+    """Whether rows were left out, or stand in another order than in the file."""
+    if any(len(column) != len(order.rows) for column in raw.values()):
+        return True
+    return not bool((order.rows[1:] > order.rows[:-1]).all())
+
+
+def _in_order(column: Floats, rows: Rows | None) -> Floats:
+    if rows is None:
         return column
-    picked: Floats = column[order.rows]
+    picked: Floats = column[rows]
     return picked
 
 
 def _converted(column: Floats, unit: Unit, pick: Pick) -> tuple[Floats, list[str]]:
-    import numpy as np
-
     if unit.measures != "angle":
-        same = unit.factor == 1.0 and unit.offset == 0.0
-        return (column if same else unit.inside(column)), []
-    known = column[np.isfinite(column)]
-    most = float(np.quantile(known, 0.999)) if len(known) else FULL_TURN_DEG
+        return unit.inside(column), []
+    known = finite(column)
+    most = quantile(known, 0.999) if len(known) else FULL_TURN_DEG
     full = most if most >= _LEAST_FULL_DEG else FULL_TURN_DEG
     note = f"{_quoted(pick.channel.column)} is in degrees; {full:.0f} were taken as fully open."
     return column * (100.0 / full), [note]
@@ -168,6 +174,8 @@ def _without_slips(column: Floats, channel: LogChannel) -> tuple[Floats, list[st
     import numpy as np
 
     if channel.least is None or channel.most is None:
+        return column, []
+    if not column.size or (column.min() >= channel.least and column.max() <= channel.most):
         return column, []
     out = (column < channel.least) | (column > channel.most)
     count = int(out.sum())

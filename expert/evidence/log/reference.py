@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from expert.evidence.log.ranks import finite, median, quantile
 from expert.evidence.log.record import Reference
 from expert.evidence.log.units import Unit
 
@@ -81,7 +82,8 @@ def shown(readings: Floats, rpm: Floats | None, throttle: Floats | None) -> Show
     there = np.isfinite(readings)
     if int(there.sum()) < _FEWEST:
         return None
-    lowest, highest = (float(x) for x in np.quantile(readings[there], (0.003, 0.998)))
+    read = finite(readings)
+    lowest, highest = quantile(read, 0.003), quantile(read, 0.998)
     standing = idle = open_ = None
     if rpm is not None:
         standing = _median(readings[there & (rpm < STANDING_RPM)])
@@ -91,21 +93,17 @@ def shown(readings: Floats, rpm: Floats | None, throttle: Floats | None) -> Show
         idle = _median(readings[idling])
     if throttle is not None:
         wide = readings[there & (throttle > 80.0)]
-        open_ = float(np.quantile(wide, 0.02)) if len(wide) >= _FEWEST else None
+        open_ = quantile(wide, 0.02) if len(wide) >= _FEWEST else None
     return Shown(standing, idle, lowest, highest, open_)
 
 
 def _rest(throttle: Floats) -> float:
-    import numpy as np
-
-    known = throttle[np.isfinite(throttle)]
-    return float(np.quantile(known, 0.02)) if len(known) else 0.0
+    known = finite(throttle)
+    return quantile(known, 0.02) if len(known) else 0.0
 
 
 def _median(values: Floats) -> float | None:
-    import numpy as np
-
-    return float(np.median(values)) if len(values) >= _FEWEST else None
+    return median(values) if len(values) >= _FEWEST else None
 
 
 def judge(

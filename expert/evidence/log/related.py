@@ -20,12 +20,16 @@ _LEVELS = frozenset(
         "peak_boost_kpa",
         "boost_at_zero_duty_kpa",
         "boost_over_spring_kpa",
+        "boost_end_at_zero_duty_kpa",
+        "boost_of_spring_pct",
         "boost_end_over_spring_kpa",
         "steady_boost_kpa",
         "steady_over_spring_kpa",
         "steady_under_told_kpa",
         "boost_under_target_kpa",
         "boost_over_target_kpa",
+        "cut_over_target_kpa",
+        "swings_over_target_kpa",
         "throttle_closed_at_kpa",
         "idle_vacuum_kpa",
     }
@@ -39,12 +43,14 @@ def related(
 ) -> dict[str, Measured]:
     """Boost against the spring, the fall as a share of boost, and the target against that told."""
     steady = measured.get("steady_boost_kpa", missing(""))
-    lowest = measured.get("boost_over_spring_kpa", missing(""))
+    lowest = measured.get("boost_at_zero_duty_kpa", missing(""))
+    ends = measured.get("boost_end_at_zero_duty_kpa", missing(""))
     target = measured.get("target_kpa", missing(""))
     return {
         "falls_pct": _share(measured.get("falls_kpa", missing("")), steady),
         "steady_over_spring_kpa": _less(steady, spring_kpa, NO_SPRING),
-        "boost_end_over_spring_kpa": _risen(lowest, measured.get("creep_kpa", missing(""))),
+        "boost_of_spring_pct": _of_spring(lowest, spring_kpa),
+        "boost_end_over_spring_kpa": _less(ends, spring_kpa, NO_SPRING),
         "steady_under_told_kpa": _below(steady, target_kpa),
         "target_below_told_kpa": _below(target, target_kpa),
     }
@@ -81,12 +87,13 @@ def _less(value: Measured, level_kpa: float | None, why: str) -> Measured:
     return Measured(value.value - level_kpa, value.uncertainty, value.span)
 
 
-def _risen(start: Measured, rise: Measured) -> Measured:
-    """Where boost got to, from where it settled and by how much it rose after that."""
-    if start.value is None or rise.value is None:
-        return start if start.value is None else rise
-    spread = math.hypot(start.uncertainty, rise.uncertainty)
-    return Measured(start.value + max(rise.value, 0.0), spread, rise.span)
+def _of_spring(value: Measured, spring_kpa: float | None) -> Measured:
+    if value.value is None:
+        return value
+    if not spring_kpa:
+        return missing(NO_SPRING)
+    times = 100.0 / spring_kpa
+    return Measured(times * value.value, times * value.uncertainty, value.span)
 
 
 def _below(value: Measured, level_kpa: float | None) -> Measured:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Measured, Recording, Span
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.slopes import Z95
@@ -95,7 +96,7 @@ def ripple(time: Floats, boost: Floats, noise_kpa: float) -> Measured:
             continue
         if number - begin >= _TURNS:
             heights = np.abs(np.diff(boost[turns[begin:number]]))
-            height = float(np.median(heights))
+            height = median(heights)
             if best is None or height > best[0]:
                 best = height, turns[begin], turns[number - 1]
         begin = number

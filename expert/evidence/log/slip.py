@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Measured, Span
 from expert.evidence.log.slopes import Z95
 from expert.evidence.log.smooth import boxed, noise
@@ -37,6 +38,6 @@ def slip_of(trace: Trace) -> Measured:
     most = int(np.argmax(risen))
     least = int(np.flatnonzero(risen[: most + 1] <= _BEGINS * risen[most])[-1])
     smoothed = max(_WIDTH_S / max(trace.row_s, trace.step_s), 1.0)
-    doubt = Z95 * 1.5 * noise(rough) / float(np.median(ratio)) / np.sqrt(smoothed) + 0.005
+    doubt = Z95 * 1.5 * noise(rough) / median(ratio) / np.sqrt(smoothed) + 0.005
     span = Span(float(time[least]), float(time[most]))
     return Measured(100.0 * float(risen[most]), 100.0 * float(doubt), span)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final, NamedTuple
 
+from expert.evidence.log.ranks import median
+
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -48,11 +50,11 @@ def theil_sen(x: Floats, y: Floats) -> Line | None:
     if int(usable.sum()) < 2:
         return None
     slopes = np.sort((y[other] - y[one])[usable] / across[usable])
-    middle = float(np.median(slopes))
+    middle = median(slopes)
     spread = Z95 * math.sqrt(x.size * (x.size - 1) * (2 * x.size + 5) / 18.0)
     low = max(round((slopes.size - spread) / 2.0) - 1, 0)
     high = min(round((slopes.size + spread) / 2.0), slopes.size - 1)
-    intercept = float(np.median(y)) - middle * float(np.median(x))
+    intercept = median(y) - middle * median(x)
     return Line(middle, float(slopes[low]), float(slopes[high]), intercept)
 
 
@@ -64,6 +66,6 @@ def middle(values: Floats, independent: float) -> tuple[float, float]:
     """
     import numpy as np
 
-    found = float(np.median(values))
-    spread = 1.4826 * float(np.median(np.abs(values - found)))
+    found = median(values)
+    spread = 1.4826 * median(np.abs(values - found))
     return found, Z95 * 1.2533 * spread / math.sqrt(max(independent, 1.0))

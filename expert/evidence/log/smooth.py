@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from expert.evidence.log.ranks import median
+
 # As typing.TYPE_CHECKING, whose module takes a while to import.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -73,7 +75,7 @@ def noise(values: Floats) -> float:
     if values.size < 5:
         return 0.0
     second = np.abs(np.diff(values, 2))
-    return 1.4826 * float(np.median(second)) / math.sqrt(6.0)
+    return 1.4826 * median(second) / math.sqrt(6.0)
 
 
 def deglitched(values: Floats, most: float = GLITCH_KPA) -> Floats:

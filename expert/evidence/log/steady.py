@@ -100,8 +100,6 @@ def lowest_boost(pulls: Sequence[Seen], spring_kpa: float | None, margin_kpa: fl
 
 def onset_rpm(one: Seen) -> Measured:
     """The rpm at which boost first reaches 80 % of where it settles."""
-    import numpy as np
-
     trace, plateau = one.trace, one.plateau
     if trace.rpm is None:
         return missing("the log has no rpm")
@@ -110,7 +108,22 @@ def onset_rpm(one: Seen) -> Measured:
         return level
     if level.value < _LEAST_STEADY_KPA:
         return missing("the car makes too little boost to say when it comes")
-    wanted = ONSET * level.value
+    until = plateau.knee if plateau is not None else trace.end - 1
+    return _reaches(one, ONSET * level.value, ONSET * level.uncertainty, until)
+
+
+def reaches_rpm(one: Seen, wanted_kpa: float) -> Measured:
+    """The rpm at which boost first reaches a level."""
+    if one.trace.rpm is None:
+        return missing("the log has no rpm")
+    return _reaches(one, wanted_kpa, 0.0, one.trace.end - 1)
+
+
+def _reaches(one: Seen, wanted: float, doubt_kpa: float, until: int) -> Measured:
+    import numpy as np
+
+    trace = one.trace
+    assert trace.rpm is not None
     reached = np.flatnonzero(trace.level_kpa[trace.begin : trace.end] >= wanted)
     if not reached.size:
         return missing("boost was still rising when the pull ended")
@@ -124,7 +137,6 @@ def onset_rpm(one: Seen) -> Measured:
     near = slice(max(step - 4, trace.begin), min(step + 4, trace.end))
     rise = float(trace.level_kpa[near][-1] - trace.level_kpa[near][0])
     turns = float(trace.rpm[near][-1] - trace.rpm[near][0])
-    doubt_kpa = ONSET * level.uncertainty + Z95 * trace.noise_kpa / 2.0
+    doubt_kpa += Z95 * trace.noise_kpa / 2.0
     doubt = abs(turns) * min(doubt_kpa / max(rise, 1e-9), 1.0) + abs(fast - slow) / 2.0
-    until = plateau.knee if plateau is not None else trace.end - 1
     return Measured(rpm, doubt, trace.span(trace.begin, until))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from expert.evidence.log.ranks import finite, median
 from expert.evidence.log.record import Measured, Recording, Span
 from expert.evidence.log.slopes import Z95
 from expert.evidence.log.smooth import held
@@ -66,8 +67,8 @@ def idle_vacuum(recording: Recording) -> Measured:
     found = _middle(recording, idle, "the log has no idle")
     if found.value is None:
         return found
-    boost = recording.values["boost"][idle]
-    spread = 1.4826 * float(np.nanmedian(np.abs(boost - np.nanmedian(boost))))
+    boost = finite(recording.values["boost"][idle])
+    spread = 1.4826 * median(np.abs(boost - median(boost)))
     return Measured(-found.value, max(found.uncertainty, spread), found.span)
 
 
@@ -85,6 +86,7 @@ def _middle(recording: Recording, marked: Marks, why: str) -> Measured:
     span = Span(float(recording.time_s[rows[0]]), float(recording.time_s[rows[-1]]))
     if rows.size > _MOST_ROWS:
         rows = rows[:: rows.size // _MOST_ROWS + 1]
-    found = float(np.median(boost[rows]))
-    spread = 1.4826 * float(np.median(np.abs(boost[rows] - found)))
+    near = boost[rows]
+    found = median(near)
+    spread = 1.4826 * median(np.abs(near - found))
     return Measured(found, Z95 * 1.2533 * spread / np.sqrt(rows.size) + 0.1, span)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final, NamedTuple
 
+from expert.evidence.log.ranks import median, quantile
 from expert.evidence.log.record import Measured
 from expert.evidence.log.seen import Seen
 from expert.evidence.log.slopes import Z95
@@ -122,11 +123,11 @@ def swing_of(one: Seen) -> Swing:
     if lasts < _SHORTEST_S:
         return Swing(*(missing("boost was steady for too short a time to see swings"),) * 3)
     rest = boost - _course(time, boost)
-    size = float(np.subtract(*np.percentile(rest, (95, 5))))
+    size = quantile(rest, 0.95) - quantile(rest, 0.05)
     half = time.size // 2
     early, late = (float(np.std(part)) for part in (rest[:half], rest[half:]))
     quick = rest - boxed(time, rest, time, _NERVOUS_S)
-    nervous = float(np.subtract(*np.percentile(quick, (95, 5))))
+    nervous = quantile(quick, 0.95) - quantile(quick, 0.05)
     span = trace.span(plateau.knee, plateau.end - 1)
     calm = Measured(0.0, max(nervous, _LEAST_KPA), span)
     none = missing("boost does not swing")
@@ -177,7 +178,7 @@ def _spread(time: Floats, rest: Floats, hz: float) -> float:
     share = -smooth[up] / (smooth[up + 1] - smooth[up])
     crossings = time[up] + share * (time[up + 1] - time[up])
     gaps = np.diff(crossings)
-    spread = 1.4826 * float(np.median(np.abs(gaps - np.median(gaps))))
+    spread = 1.4826 * median(np.abs(gaps - median(gaps)))
     return Z95 * spread / math.sqrt(gaps.size)
 
 
@@ -214,10 +215,9 @@ def _leads(one: Seen, peak: Peak) -> Measured:
 
 def duty_swing_pct(one: Seen) -> float | None:
     """How far duty moves between top and bottom once boost has come up; None without duty."""
-    import numpy as np
 
     trace, plateau = one.trace, one.plateau
     if trace.duty_pct is None or plateau is None:
         return None
     duty = trace.duty_pct[plateau.knee : plateau.end]
-    return float(np.subtract(*np.percentile(duty, (95, 5))))
+    return quantile(duty, 0.95) - quantile(duty, 0.05)

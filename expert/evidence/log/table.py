@@ -46,8 +46,8 @@ class Block:
     """Lines that fit the table.
 
     ``data`` (bytes) has a cell of column j and line i between ``begins[j][i]`` and ``ends[j][i]``;
-    both are arrays of the same length for each column. ``left_out`` counts the other lines, and
-    ``padded`` says that there are blanks somewhere.
+    both are arrays of the same length for each column. ``left_out`` counts the other lines;
+    ``padded`` says that there are blanks somewhere, ``signed`` that there are plus or minus signs.
     """
 
     data: NDArray[np.uint8]
@@ -55,6 +55,7 @@ class Block:
     firsts: Places
     left_out: int
     padded: bool
+    signed: bool
 
     def begins(self, column: int) -> Places:
         """Where the cells of a column begin."""
@@ -87,13 +88,15 @@ def block(raw: bytes, dialect: Dialect, repeated: Sequence[bytes] = ()) -> Block
     if not raw.endswith(b"\n"):
         raw = _ended(raw, delimiter.encode("latin-1"))
     data = np.frombuffer(raw, np.uint8)
-    places = np.flatnonzero((data == ord(delimiter)) | (data == _LINE_END))
-    line_ends = np.flatnonzero(data[places] == _LINE_END)
+    line_end = data == _LINE_END
+    places = np.flatnonzero((data == ord(delimiter)) | line_end)
+    padded, signed = b" " in raw, b"-" in raw or b"+" in raw
     width = dialect.width
-    if len(places) == width * len(line_ends) and (line_ends % width == width - 1).all():
+    if len(places) == width * np.count_nonzero(line_end):
         ends = places.reshape(-1, width).T.copy()
-        return Block(data, list(ends), _after(ends[-1]), 0, b" " in raw)
-    return _uneven(data, places, line_ends, width, b" " in raw)
+        if line_end[ends[-1]].all():
+            return Block(data, list(ends), _after(ends[-1]), 0, padded, signed)
+    return _uneven(data, places, width, padded, signed)
 
 
 def whole_cells(blocks: Iterable[bytes]) -> Iterator[bytes]:
@@ -153,11 +156,12 @@ def _after(line_ends: Places) -> Places:
 
 
 def _uneven(
-    data: NDArray[np.uint8], places: Places, line_ends: Places, width: int, padded: bool
+    data: NDArray[np.uint8], places: Places, width: int, padded: bool, signed: bool
 ) -> Block:
     """The cells of those lines that have as many as they should, or blank ones besides."""
     import numpy as np
 
+    line_ends = np.flatnonzero(data[places] == _LINE_END)
     counts = np.diff(line_ends, prepend=-1)
     firsts = _after(places[line_ends])
     at = line_ends - counts + 1
@@ -168,7 +172,7 @@ def _uneven(
     empty = (counts == 1) & (places[line_ends] == firsts)
     rows = at[fits]
     ends = [places[rows + column] for column in range(width)]
-    return Block(data, ends, firsts[fits], int((~fits & ~empty).sum()), padded)
+    return Block(data, ends, firsts[fits], int((~fits & ~empty).sum()), padded, signed)
 
 
 def _without(raw: bytes, line: bytes) -> bytes:
@@ -228,7 +232,8 @@ def values(of: Block, column: int, kind: Kind) -> Floats:
         if kind.is_clock
         else digits.decimal(ord(kind.signs.point))
     )
-    found, known = digits.numbers(of.data, begin, end, maker, signed=not kind.is_clock)
+    signed = of.signed and not kind.is_clock
+    found, known = digits.numbers(of.data, begin, end, maker, signed)
     if not known.all():
         _slowly(of, kind, begin, end, found=found, known=known)
     return found

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from expert.evidence.log.record import Measured
@@ -17,6 +19,9 @@ if TYPE_CHECKING:
 _NO_TARGET: Final = "the log has no boost target"
 # A pull in which boost rose to its end must last so long to count as short of its target.
 _LONG_S: Final = 3.0
+# A top stands out by so much, and so many of them make a swing.
+_TOP_KPA: Final = 6.0
+_FEWEST_TOPS: Final = 3
 # Boost over its target for less was cut off before it could come back.
 _STAYS_S: Final = 1.0
 
@@ -60,6 +65,43 @@ def aim_of(one: Seen) -> Aim:
         doubt = Z95 * trace.noise_kpa / 2.0
         return Aim(under, Measured(float(over[most]), doubt, trace.span(first, most)))
     return Aim(under, _median(one, over, first, end))
+
+
+def tops_of(one: Seen) -> Measured:
+    """How far the usual top of a swing gets past the target: the median of its tops.
+
+    Tops are of the rows as they are, for means blunt them; they count from the first that passes
+    the target, for swings begin before boost has come up.
+    """
+    import numpy as np
+
+    trace = one.trace
+    if trace.target_kpa is None:
+        return missing(_NO_TARGET)
+    span = trace.span(trace.begin, trace.end - 1)
+    rows = (trace.logged_s >= span.from_s) & (trace.logged_s <= span.to_s)
+    target = np.interp(trace.logged_s[rows], trace.time_s, trace.target_kpa)
+    all_tops = _tops((trace.boost_kpa[rows] - target).tolist())
+    past = next((k for k, top in enumerate(all_tops) if top > 0.0), len(all_tops))
+    tops = all_tops[past:]
+    if len(tops) < _FEWEST_TOPS:
+        return missing("boost does not swing often enough to tell how far")
+    spread = 1.25 * float(np.std(tops)) / np.sqrt(len(tops))
+    doubt = float(np.hypot(spread, Z95 * trace.noise_kpa / 2.0))
+    return Measured(float(np.median(tops)), doubt, span)
+
+
+def _tops(values: Sequence[float]) -> list[float]:
+    """The tops from which a curve falls by so much before it rises by as much again."""
+    found, rising, edge = [], True, -math.inf
+    for value in values:
+        edge = max(edge, value) if rising else min(edge, value)
+        if rising and value < edge - _TOP_KPA:
+            found.append(edge)
+            rising, edge = False, value
+        elif not rising and value > edge + _TOP_KPA:
+            rising, edge = True, value
+    return found
 
 
 def _median(one: Seen, values: Floats, first: int, end: int) -> Measured:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
+from expert.evidence.log.ranks import quantile
 from expert.evidence.log.record import Measured
-from expert.evidence.log.told import NO_PULL, missing
+from expert.evidence.log.told import NO_PULL, largest, missing
 from expert.evidence.log.trace import CLOSING, Trace
 
 # As typing.TYPE_CHECKING, whose module takes a while to import.
@@ -50,6 +51,24 @@ def closing(found: Sequence[Trace]) -> Closing:
     return min(each, key=lambda one: one.least_pct.value or 0.0)
 
 
+def opening(found: Sequence[Trace]) -> Measured:
+    """The furthest that the throttle opened while the pedal was flat, over all pulls, in per cent.
+
+    The 95th percentile of a pull, so that noise does not count.
+    """
+    import numpy as np
+
+    if not found:
+        return missing(NO_PULL)
+    each = []
+    for trace in found:
+        if trace.throttle_pct is not None and trace.pedal_pct is not None:
+            flat = trace.pedal_pct >= 0.9 * float(np.max(trace.pedal_pct))
+            most = quantile(trace.throttle_pct[flat], 0.95)
+            each.append(Measured(most, _READ_PCT, trace.span(trace.begin, trace.last)))
+    return largest(each, "the log does not have throttle and pedal both")
+
+
 def _closing(trace: Trace) -> Closing:
     import numpy as np
 
@@ -72,7 +91,7 @@ def _closing(trace: Trace) -> Closing:
     least = float(np.min(throttle[flat]))
     if lasts < max(_LEAST_S, 1.5 * trace.row_s):
         none = missing("the throttle did not close")
-        steady = float(np.percentile(throttle[flat], 5))
+        steady = quantile(throttle[flat], 0.05)
         return Closing(Measured(0.0, 0.0, span), Measured(steady, _READ_PCT, span), none)
     shown = trace.span(first, last - 1)
     if top < PART_SHUT_PCT or first <= opening:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from expert.evidence.log.pulls import FLAT
+from expert.evidence.log.ranks import median
 from expert.evidence.log.record import Pull, Recording, Span
 from expert.evidence.log.smooth import boxed, deglitched, joined, noise
 
@@ -110,7 +111,7 @@ def trace_of(recording: Recording, pull: Pull) -> Trace | None:
         return None
     logged, rowed = time[known], deglitched(boost[known])
     steps = np.diff(logged)
-    step = min(max(float(np.median(steps)), _FINEST_S), _COARSEST_S)
+    step = min(max(median(steps), _FINEST_S), _COARSEST_S)
     count = int((logged[-1] - logged[0]) / step + 1e-6) + 1
     if count < _LEAST_ROWS:
         return None

@@ -46,7 +46,9 @@ class Unit:
     @overload
     def inside(self, values: Floats) -> Floats: ...
     def inside(self, values: float | Floats) -> float | Floats:
-        """Values in this unit, in the one used inside."""
+        """Values in this unit, in the one used inside; the same array where it is that one."""
+        if self.factor == 1.0 and self.offset == 0.0:
+            return values
         return values * self.factor + self.offset
 
 

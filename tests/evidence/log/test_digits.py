@@ -76,3 +76,16 @@ def test_clock_times_are_those_read_one_by_one(cells: list[str]) -> None:
 def test_the_hour_may_turn() -> None:
     values, known = read(["11:59:59.9", "12:00:00.0"], digits.clock_time(0), signed=False)
     assert (values, known) == ([43199.9, 43200.0], [True, True])
+
+
+@given(
+    st.lists(
+        st.sampled_from(["-", "+", "", "-1", "+1.5", "--1", "12345678.5", "1.2.3"]), min_size=1
+    )
+)
+def test_signs_are_no_numbers_by_themselves(cells: list[str]) -> None:
+    values, known = read(cells, digits.decimal(ord(".")), signed=True)
+    for cell, value, sure in zip(cells, values, known, strict=True):
+        assert not (sure and cell in {"-", "+", "--1", "1.2.3"})
+        if sure and cell:
+            assert value == float(cell)

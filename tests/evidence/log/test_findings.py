@@ -179,7 +179,7 @@ def test_the_shipped_answers_of_the_lowest_setting_leave_no_gap() -> None:
             SHIPPED,
             boost_over_spring_kpa=over(middle),
             creep_kpa=over(0.0),
-            onset_at_zero_duty_rpm=over(2500.0, 20.0),
+            near_spring_rpm=over(2500.0, 20.0),
         )
         answers += [one.answer for one in found.findings if one.check == "zero-duty-log"]
     assert answers == ["below", "about-spring", "well-above"]
@@ -194,6 +194,16 @@ def test_boost_far_above_the_spring_is_overboost_before_anything_else() -> None:
         throttle_closed=over(1, 0),
     )
     assert found.symptoms[0].symptom == "overboost"
+
+
+def test_a_hand_controller_at_its_lowest_setting_is_no_ceiling() -> None:
+    """Boost is held against the spring only where it is said that it stood there."""
+    parts = frozenset({"manual-controller", "map-sensor", "throttle"})
+    values = {"steady_over_spring_kpa": over(2.0), "boost_under_target_kpa": over(30.0)}
+    for boost_over_spring, shown in ((Measured(None, why="not said"), True), (over(2.0), False)):
+        told = {**values, "boost_over_spring_kpa": boost_over_spring}
+        found = judge(SHIPPED, parts, Features((), told), WHOLE)
+        assert ("spring-ceiling" in [one.symptom for one in found.symptoms]) == shown
 
 
 def test_readings_may_name_whatever_is_measured_and_nothing_else() -> None:

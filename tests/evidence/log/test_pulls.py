@@ -2,8 +2,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from expert.evidence.log import pulls
 from expert.evidence.log.pulls import find
+from expert.evidence.log.smooth import held
 from tests.evidence.log.drives import (
     PULL_FROM_S,
     bench,
@@ -120,3 +124,34 @@ def test_the_session_of_a_simulated_car() -> None:
 
 def test_nothing_in_a_log_without_boost() -> None:
     assert find(without(DRIVE, "boost"), has_duty=True) == ()
+
+
+flags = st.lists(st.tuples(st.booleans(), st.booleans()), min_size=1, max_size=60)
+
+
+@given(flags)
+def test_a_run_begins_at_its_first_wide_row_and_lasts_while_it_is_nearly_wide(
+    rows: list[tuple[bool, bool]],
+) -> None:
+    stays = np.array([row[0] for row in rows])
+    begins = np.array([row[0] and row[1] for row in rows])
+    inside, wanted = False, []
+    for stay, begin in zip(stays, begins, strict=True):
+        inside = bool(stay) and (inside or bool(begin))
+        wanted.append(inside)
+    assert pulls._latched(begins, stays).tolist() == wanted
+
+
+@given(
+    st.lists(st.floats(0.001, 0.2), min_size=2, max_size=200),
+    st.lists(st.floats(0.0, 8_000.0) | st.just(float("nan")), min_size=200, max_size=200),
+)
+def test_no_drop_of_rpm_is_overlooked(steps: list[float], turns: list[float]) -> None:
+    """Against each row and all that came within 0.4 s before it."""
+    time = np.cumsum(steps)
+    rpm = held(np.array(turns[: len(steps)]))
+    seen = pulls._may_drop(time, rpm)
+    for row, now in enumerate(time):
+        before = rpm[(time >= now - 0.4) & (time <= now)]
+        if bool((rpm[row] < 0.92 * before).any()):
+            assert seen[row]

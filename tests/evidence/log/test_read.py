@@ -79,7 +79,7 @@ def test_a_log_of_nothing_but_idle_says_that_boost_is_not_judged() -> None:
     head = "\n".join(text().splitlines()[:140]) + "\n"
     one = read.testimony_of_bytes(KNOWN, TERMS, "idle.csv", head.encode())
     assert one.symptoms == ()
-    assert answers(one) == {"key-on-pressure=within-2-kpa"}
+    assert answers(one) == {"key-on-pressure=within-2-kpa", "air-temperature=mild"}
     assert NOT_LOADED in one.notes
 
 

@@ -9,7 +9,14 @@ from scipy.optimize import brentq
 from expert.evidence.log.pulls import find
 from expert.evidence.log.record import Recording
 from expert.evidence.log.seen import Seen, seen
-from expert.evidence.log.steady import cut, lowest_boost, onset_rpm, peak_boost, steady_of
+from expert.evidence.log.steady import (
+    cut,
+    lowest_boost,
+    onset_rpm,
+    peak_boost,
+    reaches_rpm,
+    steady_of,
+)
 from expert.evidence.log.trace import traces
 from expert.units import KPA_PER_PSI
 from tests.evidence.log.drives import (
@@ -128,3 +135,11 @@ def test_an_open_gate_hose_runs_far_past_the_spring() -> None:
     found = lowest_boost(close(bench("signal-off")), SPRING_KPA, 20.0)
     assert found.value is not None
     assert found.value - found.uncertainty > SPRING_KPA + 40.0
+
+
+def test_the_rpm_at_which_a_level_is_reached() -> None:
+    # 10 s from 2,000 to 6,500 rpm; boost rises by 20 kPa/s, so 60 kPa are there after 3 s.
+    one = only_pull(made(lambda into: np.minimum(20.0 * into, 80.0)))
+    assert reaches_rpm(one, 60.0).value == pytest.approx(2_000.0 + 0.3 * 4_500.0, abs=40.0)
+    assert reaches_rpm(one, 90.0).value is None
+    assert "no rpm" in reaches_rpm(only_pull(made(flat(69.0), leave_out=("rpm",))), 60.0).why

@@ -6,7 +6,7 @@ import pytest
 from expert.evidence.log.pulls import find
 from expert.evidence.log.record import Recording
 from expert.evidence.log.seen import seen
-from expert.evidence.log.target import Aim, aim_of
+from expert.evidence.log.target import Aim, aim_of, tops_of
 from expert.evidence.log.trace import traces
 from tests.evidence.log.drives import bench, flat, made, only_pull, step_response, without
 
@@ -60,3 +60,11 @@ def test_simulated_cars() -> None:
     assert sound.over.value < 5.0
     assert leaking.under.value is not None and leaking.under.value > 80.0
     assert stuck.over.value is not None and stuck.over.value > 20.0
+
+
+def test_the_usual_top_of_a_swing_over_its_target() -> None:
+    swing = made(lambda into: np.minimum(60.0 * into, 100.0 + 25.0 * np.sin(8.0 * into)))
+    found = tops_of(only_pull(swing))
+    assert found.value == pytest.approx(25.0, abs=2.0)
+    assert "not swing often" in tops_of(only_pull(made(flat(95.0)))).why
+    assert "no boost target" in tops_of(only_pull(without(swing, "target"))).why

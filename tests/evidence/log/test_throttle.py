@@ -5,7 +5,7 @@ import pytest
 
 from expert.evidence.log.pulls import find
 from expert.evidence.log.record import Recording
-from expert.evidence.log.throttle import Closing, closing
+from expert.evidence.log.throttle import Closing, closing, opening
 from expert.evidence.log.trace import traces
 from tests.evidence.log.drives import PULL_FROM_S, bench, changed, flat, made, without
 
@@ -65,3 +65,16 @@ def test_simulated_cars() -> None:
     short = of(bench("throttle-short"))
     assert short.closed.value == 1.0
     assert short.least_pct.value is not None and 20.0 < short.least_pct.value < 45.0
+
+
+def test_how_far_it_opens() -> None:
+    def most(recording: Recording) -> float | None:
+        return opening(traces(recording, find(recording, has_duty=True))).value
+
+    drive = made(flat(40.0), throttle=33.0)
+    assert most(drive) == pytest.approx(33.0, abs=0.5)
+    closes = made(flat(69.0), throttle=lambda into: np.where(into > 6.0, 12.0, 100.0))
+    assert most(closes) == pytest.approx(100.0, abs=0.5)
+    assert most(without(drive, "pedal")) is None
+    assert most(without(drive, "throttle")) is None
+    assert "no full-throttle pull" in opening([]).why
