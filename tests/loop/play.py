@@ -27,7 +27,9 @@ FURTHER: Final = 5
 # What an owner says with a log, unasked.
 TOLD: Final = ("red-flags", "what-changed", "worked-on")
 # What he answers from memory when he is asked. Nobody has to touch the car, so it is no check.
-REMEMBERED: Final = frozenset({*TOLD, "when-worst", "gauge-log-feel", "flutter-when"})
+REMEMBERED: Final = frozenset(
+    {*TOLD, "when-worst", "gauge-log-feel", "flutter-when", "boost-comes", "air-temperature"}
+)
 # The share of its limits at which a symptom may be called one, and need not.
 LOOSE: Final = 0.5
 
@@ -114,7 +116,7 @@ def outcome(
         one.name,
         cause,
         true,
-        symptoms(subject, LOOSE),
+        tuple(dict.fromkeys((*true, *symptoms(subject, LOOSE)))),
         shown,
         visible,
         any(log.usable for log in said),

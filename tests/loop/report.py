@@ -34,6 +34,15 @@ def missed_stop(one: Outcome) -> bool:
     return "overboost" in one.true and one.drive != "stop"
 
 
+def tells_apart(one: Outcome) -> bool:
+    """Can the log of this car show its cause among the first five?
+
+    It cannot where it is no other than that of a sound car, or where five or more other causes
+    would leave the same log on this very car: no ranking can put six in five places.
+    """
+    return one.can_show and len(one.alike) < FIRST
+
+
 def lines(outcomes: Sequence[Outcome]) -> Iterator[str]:
     """The whole report."""
     broken = [one for one in outcomes if one.cause != SOUND]
@@ -72,7 +81,8 @@ def _share(good: int, whole: int) -> str:
 
 
 def _figures(name: str, group: Sequence[Outcome]) -> str:
-    shown = [one for one in group if one.can_show]
+    differ = [one for one in group if one.can_show]
+    shown = [one for one in differ if tells_apart(one)]
     seen = [one for one in group if one.true[0] != HEARD]
 
     def in_first(some: Sequence[Outcome]) -> str:
@@ -85,7 +95,7 @@ def _figures(name: str, group: Sequence[Outcome]) -> str:
         in_first(group),
         str(len(shown)),
         in_first(shown),
-        _share(sum(bool(o.place_apart and o.place_apart <= FIRST) for o in shown), len(shown)),
+        _share(sum(bool(o.place_apart and o.place_apart <= FIRST) for o in differ), len(differ)),
         _share(sum(one.first_at_last for one in group), len(group)),
         str(sum(map(wrong_stop, group))),
         str(sum(map(missed_stop, group))),

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import Final
 
 from expert.bench.instruments.subject import Subject, read_kpa, true_kpa
 from expert.bench.pull import Row
+from expert.bench.session import AGAIN, session
 
 FAR_KPA: Final = 20.0
 NEAR_KPA: Final = 14.0
@@ -52,6 +54,7 @@ class Shape:
     shut: bool
     held: float
     swings: int
+    crests: tuple[float, ...] = ()
 
 
 def shape(rows: Sequence[Row], spring_kpa: float, least: float = 1.0) -> Shape:
@@ -76,7 +79,25 @@ def shape(rows: Sequence[Row], spring_kpa: float, least: float = 1.0) -> Shape:
         shut,
         boost[-1],
         _turns(late, least * SWING_KPA),
+        _crests(late, least * SWING_KPA),
     )
+
+
+def _crests(values: Sequence[float], least: float) -> tuple[float, ...]:
+    """The tops of a curve from which it falls by more than a threshold."""
+    found, top, low = [], -1e9, 1e9
+    rising = True
+    for value in values:
+        if rising:
+            top = max(top, value)
+            if value < top - least:
+                found.append(top)
+                rising, low = False, value
+        else:
+            low = min(low, value)
+            if value > low + least:
+                rising, top = True, value
+    return tuple(found)
 
 
 def _turns(values: Sequence[float], least: float) -> int:
@@ -116,6 +137,8 @@ def symptoms(subject: Subject, least: float = 1.0) -> tuple[str, ...]:
         found.add("lazy")
     elif _ceiling(mapped, spring, target, least) and not mapped.cut:
         found.add("spring-ceiling")
+    if least < 1.0 and _spikes_again(subject, least):
+        found.add("spike")
     if any(row.surging for row in subject.of("lift")) or _surges(subject):
         found.add("flutter")
     if least == 1.0:
@@ -141,6 +164,21 @@ def _of_pull(one: Shape, level: float, spring: float, least: float) -> set[str]:
     return found
 
 
+def _spikes_again(subject: Subject, least: float) -> bool:
+    """Does boost shoot over when the throttle opens again after a change up?
+
+    A log shows it, wherever it was; an owner need not complain of it.
+    """
+    bare = subject.wound_out or ()
+    parts = [part.name for part in session(subject.car, [None])]
+    logs = [subject.of(AGAIN), [row for row in bare if parts[row.segment] == AGAIN]]
+    for rows in logs:
+        boost = [true_kpa(row) for row in rows if row.throttle >= CLOSED]
+        if boost and max(boost) > boost[-1] + least * MOVES_KPA:
+            return True
+    return False
+
+
 def _surges(subject: Subject) -> bool:
     return sum(row.surging for row in (*subject.lowest, *subject.mapped)) > 3
 
@@ -148,10 +186,15 @@ def _surges(subject: Subject) -> bool:
 def _too_much(one: Shape, level: float, least: float) -> bool:
     """Over its level by 3 psi in the middle of the revs, at their end, or when the throttle shuts.
 
-    A peak that settles is none.
+    A peak that settles is none. Of a swing the usual top counts: where it stands at the end of the
+    revs is chance.
     """
     if one.cut:
         return one.held > level + least * FAR_KPA
+    if one.swings >= SWINGS:
+        first = next((k for k, crest in enumerate(one.crests) if crest > level), len(one.crests))
+        usual = median(one.crests[first:]) if one.crests[first:] else one.settled
+        return max(usual, one.settled) > level + least * FAR_KPA
     return max(one.settled, one.top) > level + least * FAR_KPA
 
 
@@ -178,12 +221,15 @@ _CHANNELS: Final = {
     "mixture": 0.03,
     "road": 1.5,
 }
-Curves = dict[tuple[int, str, int], list[float]]
+Curves = dict[tuple[int, str, int], tuple[float, float]]
 
 
 def curves(rows: Sequence[Row], *others: Sequence[Row]) -> Curves:
-    """Values by part of the session, channel and stretch of engine speed; of all logs together."""
-    found: Curves = {}
+    """Mean and highest value by part of the session, channel and stretch of engine speed.
+
+    Of all logs together.
+    """
+    values_of: dict[tuple[int, str, int], list[float]] = {}
     for row in rows:
         values = {
             "boost": read_kpa(row),
@@ -193,10 +239,11 @@ def curves(rows: Sequence[Row], *others: Sequence[Row]) -> Curves:
             "road": row.road_m_s,
         }
         for name, value in values.items():
-            found.setdefault((row.segment, name, int(row.rpm // 500)), []).append(value)
+            values_of.setdefault((row.segment, name, int(row.rpm // 500)), []).append(value)
+    found = {key: (sum(listed) / len(listed), max(listed)) for key, listed in values_of.items()}
     for number, other in enumerate(others, 1):
-        for (part, name, stretch), listed in curves(other).items():
-            found[100 * number + part, name, stretch] = listed
+        for (part, name, stretch), heights in curves(other).items():
+            found[100 * number + part, name, stretch] = heights
     return found
 
 
@@ -208,8 +255,7 @@ def differ(one: Curves, other: Curves) -> bool:
     """
     far = 0
     for key in one.keys() & other.keys():
-        mean, usual = (sum(c[key]) / len(c[key]) for c in (one, other))
-        top, height = (max(c[key]) for c in (one, other))
+        (mean, top), (usual, height) = one[key], other[key]
         least = _CHANNELS[key[1]]
         if abs(mean - usual) > least or abs(top - height) > 2.0 * least:
             far += 1

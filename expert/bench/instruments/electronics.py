@@ -71,6 +71,13 @@ def duty_commanded(subject: Subject) -> Answers:
     return ("small",) if control.table <= 0.15 else ("well-above-zero",)
 
 
+def duty_in_log(subject: Subject) -> Answers:
+    """Any duty in the pull by the map."""
+    if not subject.car.control.has_solenoid:
+        return UNKNOWN
+    return ("some",) if max(row.duty for row in subject.mapped) > 0.02 else ("none",)
+
+
 def correction_on(subject: Subject) -> Answers:
     """Whether the map corrects."""
     control = subject.car.control

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from expert.bench.air import ZERO_CELSIUS_K
 from expert.bench.car import Car, with_rig
 from expert.bench.instruments.electronics import slips
 from expert.bench.instruments.pump import gate_hose_port
@@ -31,6 +32,19 @@ SAME_KPA: Final = 7.0
 # A sound turbo of the bench makes its spring well before this engine speed.
 LATE_RPM: Final = 3_700.0
 _MILD_K: Final = 293.15
+COOL_C: Final = 10.0
+# A throttle that never opens further than this is part shut; one below the other is closing.
+PART_SHUT: Final = 0.75
+CLOSES: Final = 0.7
+# Less than this share of the spring is hardly any boost; a fall by this share is one to see.
+HARDLY: Final = 0.5
+SAGS: Final = 0.08
+# A rate at the end above this share of the fastest is no levelling off: a choice of our own.
+RUNS_AWAY: Final = 0.75
+_RATE_S: Final = 0.4
+# Boost has come at half of the spring; some hundred rpm later is what an owner notices.
+COMES: Final = 0.5
+SOME_RPM, MUCH_RPM = 250.0, 800.0
 
 
 def pull(car: Car, duty: float, gear: int = 3) -> list[Row]:
@@ -75,6 +89,54 @@ def zero_duty_log(subject: Subject) -> Answers:
     words = {"near": "about-spring", "far": "well-above"}
     found = against_spring(subject.lowest, subject.car.spring_pa / 1e3)
     return (words.get(found, found),)
+
+
+def boost_curve(subject: Subject) -> Answers:
+    """The shape of boost over a pull at the lowest setting, up to where the throttle closes."""
+    rows = subject.lowest
+    closes = next((k for k, row in enumerate(rows) if k > 8 and row.throttle < CLOSES), len(rows))
+    boost = [read_kpa(row) for row in rows[:closes]]
+    spring = subject.car.spring_pa / 1e3
+    if max(boost) < HARDLY * spring:
+        return ("hardly-comes",)
+    wide = max(round(_RATE_S / (rows[1].time_s - rows[0].time_s)), 1)
+    gains = [late - early for early, late in zip(boost, boost[wide:], strict=False)]
+    if boost[-1] > spring + FAR_KPA and gains[-1] > RUNS_AWAY * max(gains):
+        return ("runs-away",)
+    settled = _settled(rows[:closes])
+    if boost[-1] > max(settled, spring - NEAR_KPA) + FAR_KPA / 2.0:
+        return ("climbs-on",)
+    best = max(boost[-2 * len(boost) // 3 :])
+    return ("sags",) if boost[-1] < (1.0 - SAGS) * best else ("levels",)
+
+
+def boost_comes(subject: Subject) -> Answers:
+    """The engine speed at which boost comes, beside that of the car as it should be."""
+    if "manual-controller" in subject.car.rig.parts:
+        sound, rows = replace(subject.sound, setting=0.0), subject.lowest
+    else:
+        sound, rows = subject.sound, subject.lowest
+    level = COMES * sound.spring_pa / 1e3
+    usual = _comes_rpm(pull(replace(sound, place=subject.car.place), 0.0), level)
+    here = _comes_rpm(rows, level)
+    if here is None or usual is None:
+        return ("much-later",)
+    late = here - usual
+    if late > MUCH_RPM:
+        return ("much-later",)
+    return ("later",) if late > SOME_RPM else ("as-usual",)
+
+
+def _comes_rpm(rows: Sequence[Row], level_kpa: float) -> float | None:
+    return next((row.rpm for row in rows if true_kpa(row) >= level_kpa), None)
+
+
+def air_temperature(subject: Subject) -> Answers:
+    """A thermometer outside."""
+    celsius = subject.car.place.ambient_k - ZERO_CELSIUS_K
+    if celsius < 0.0:
+        return ("frost",)
+    return ("cool",) if celsius < COOL_C else ("mild",)
 
 
 def gate_direct_run(subject: Subject) -> Answers:
@@ -157,10 +219,11 @@ def when_worst(subject: Subject) -> Answers:
 def throttle_log(subject: Subject) -> Answers:
     """Throttle, target and speed with the pedal flat."""
     found = []
-    for rows in (subject.lowest, subject.mapped):
-        if any(row.throttle < 0.8 for row in rows[10:]):
-            found.append("throttle-closes")
-            break
+    pulls = [rows[10:] for rows in (subject.lowest, subject.mapped)]
+    if any(max(row.throttle for row in rows) < PART_SHUT for rows in pulls if rows):
+        found.append("part-shut")
+    elif any(row.throttle < 0.8 for rows in pulls for row in rows):
+        found.append("throttle-closes")
     if slips(subject):
         found.append("rpm-without-speed")
     return tuple(found) or ("full",)
