@@ -15,7 +15,15 @@ from typing import Final, NamedTuple
 from expert.errors import EXIT_DONE, GatepostError, KnowledgeError, MissingError, Mistake, Place
 from expert.loading.document import Document
 from expert.loading.entries import Entries, Source
-from expert.loading.kinds import CASE, HOMES, KINDS, POLICY, SCHEMA_FOLDER, Kind
+from expert.loading.kinds import (
+    CASE,
+    HEARD_FOLDER,
+    HOMES,
+    KINDS,
+    POLICY,
+    SCHEMA_FOLDER,
+    Kind,
+)
 from expert.loading.link import link
 from expert.loading.nearest import nearest
 from expert.loading.places import Places
@@ -124,7 +132,7 @@ def _files(folder: Path, mistakes: list[Mistake]) -> list[File]:
         if name.endswith(_CASES) and not is_folder:
             files.append(File(CASE, name, folder / name, where))
         elif kind is None:
-            if not (is_folder and name == SCHEMA_FOLDER):
+            if not (is_folder and name in {SCHEMA_FOLDER, HEARD_FOLDER}):
                 mistakes.extend(_stray(where, name, is_folder))
         elif not kind.in_folder:
             files.append(File(kind, name, folder / name, where))
@@ -146,6 +154,24 @@ def _files_of(kind: Kind, folder: Path, shown: str, mistakes: list[Mistake]) -> 
             mistakes.append(_misplaced(where, f"found a folder in {kind.home}/; expected files"))
         else:
             mistakes.extend(_stray(where, name, False))
+
+
+def files_in(folder: Path, name: str, mistakes: list[Mistake]) -> Iterator[tuple[Path, str]]:
+    """The YAML files in the folder ``name`` of a folder, if it has one: path, and as shown.
+
+    What does not belong there becomes a mistake. Raises MissingError when it cannot be read.
+    """
+    if (name, True) not in _names(folder):
+        return
+    shown = _join(shown_path(folder), name)
+    for file, is_folder in _names(folder / name):
+        where = _join(shown, file)
+        if is_folder:
+            mistakes.append(_misplaced(where, f"found a folder in {name}/; expected files"))
+        elif file.endswith(_SUFFIX):
+            yield folder / name / file, where
+        else:
+            mistakes.extend(_stray(where, file, False))
 
 
 def _names(folder: Path) -> Iterator[tuple[str, bool]]:

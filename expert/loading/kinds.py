@@ -15,7 +15,8 @@ class Kind:
 
     ``home`` is a file (tools.yaml), a folder (causes) or a pattern (*.cases.yaml). ``alone`` says
     that a file is one entry, whose id is the name of the file; otherwise a file is a mapping from
-    ids to entries.
+    ids to entries. ``more`` is what may stand instead of an entry to add to that of an earlier
+    folder; it is known by its first key.
     """
 
     name: str
@@ -24,6 +25,7 @@ class Kind:
     home: str
     alone: bool
     schema: str
+    more: Any = None
 
     @property
     def in_folder(self) -> bool:
@@ -51,7 +53,15 @@ KINDS: Final[Mapping[str, Kind]] = {
         Kind("cause", model.Cause, "causes", "causes", False, "cause"),
         Kind("check", model.Check, "checks", "checks", False, "check"),
         Kind("symptom", model.Symptom, "symptoms", "symptoms", True, "symptom"),
-        Kind("channel", model.LogChannel, "channels", "channels.yaml", False, "channels"),
+        Kind(
+            "channel",
+            model.LogChannel,
+            "channels",
+            "channels.yaml",
+            False,
+            "channels",
+            model.MoreNames,
+        ),
         Kind("reading", model.LogReading, "readings", "readings.yaml", False, "readings"),
     )
 }
@@ -62,4 +72,6 @@ ALL_KINDS: Final[tuple[Kind, ...]] = (*KINDS.values(), CASE)
 
 POLICY: Final = "policy"
 SCHEMA_FOLDER: Final = "schema"
+# What customers were heard to say is read by mail alone.
+HEARD_FOLDER: Final = "heard"
 HOMES: Final[Mapping[str, Kind]] = {kind.home: kind for kind in KINDS.values()}

@@ -11,6 +11,7 @@ from typing import Final
 
 from expert.errors import KnowledgeError
 from expert.loading.folder import Loaded, load_with_cases
+from expert.loading.heard import load_heard
 from expert.loading.linking.cars import Cars
 from expert.model import Knowledge
 from expert.rules.ids import FORM
@@ -83,6 +84,8 @@ def _looked(folders: Sequence[Path], rules: Sequence[Rule]) -> tuple[Checked, Fi
     files = files_of(folders)
     try:
         loaded = load_with_cases(folders)
+        # For its mistakes alone.
+        load_heard(folders, loaded.knowledge)
     except KnowledgeError as problem:
         mistakes = (
             Finding(mistake.place, mistake.message, FORM, "error") for mistake in problem.mistakes

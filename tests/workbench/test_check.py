@@ -13,6 +13,8 @@ from expert.errors import MissingError
 from expert.loading.folder import load
 from expert.rules.registry import BY_ID, RULES
 from expert.workbench.check import checked
+from expert.workbench.check_report import check_json, line
+from expert.workbench.check_sarif import sarif
 from tests.rules.bench import folders, write
 
 MESSY = "\ufefflamp:  \r\n  title: a lamp  \r\n\r\n\r\n"
@@ -30,6 +32,29 @@ def test_mistakes_of_form_come_as_findings_without_knowledge(tmp_path: Path) -> 
     assert {(one.rule, one.severity) for one in found.findings} == {("form", "error")}
     assert {one.place.line for one in found.findings} == {1}
     assert "did you mean 'title'" in " ".join(one.message for one in found.findings)
+
+
+def test_mistakes_in_what_was_heard_are_told_like_all_others(tmp_path: Path) -> None:
+    both = folders(tmp_path, {"heard/a.yaml": "lazy: [no push]\nlazi: [no shove]\n"})
+    found = checked(both, RULES)
+    (one,) = found.findings
+    assert (one.rule, one.severity) == ("form", "error")
+    assert line(one) == (
+        f"{tmp_path}/ours/heard/a.yaml:2:1: error:"
+        " the label 'lazi' is not known; did you mean 'lazy'? [form]"
+    )
+    (told,) = check_json(found)["findings"]
+    assert (told["line"], told["column"], told["rule"]) == (2, 1, "form")
+    (result,) = sarif(found, RULES)["runs"][0]["results"]
+    region = result["locations"][0]["physicalLocation"]["region"]
+    assert (result["ruleId"], region["startLine"], region["startColumn"]) == ("form", 2, 1)
+
+
+def test_what_was_heard_without_mistakes_finds_nothing(tmp_path: Path) -> None:
+    both = folders(tmp_path, {"heard/a.yaml": "lazy: [no push]\n"})
+    found = checked(both, OF_FILES)
+    assert found.knowledge is not None
+    assert not [one for one in found.findings if "heard" in one.place.file]
 
 
 def test_everything_is_mended_in_one_go(tmp_path: Path) -> None:
