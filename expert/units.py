@@ -19,6 +19,7 @@ KPA_PER: Final = {
     "mbar": 0.1,
     "hPa": 0.1,
     "inHg": 3.386389,
+    "kg/cm2": 98.0665,
 }
 
 _UNIT_OF: Final = {
@@ -38,6 +39,8 @@ _UNIT_OF: Final = {
     "hpa": "hPa",
     "inhg": "inHg",
     "inches of mercury": "inHg",
+    "kg/cm2": "kg/cm2",
+    "kgf/cm2": "kg/cm2",
 }
 _GAUGE: Final = frozenset({"", "g", "gauge", "gage", "gauge pressure"})
 _ABSOLUTE: Final = frozenset({"a", "abs", "absolute", "psia", "bara", "absolute pressure"})

@@ -28,6 +28,8 @@ POUND_KG, INCH_M, GRAVITY, MERCURY = 0.45359237, 0.0254, 9.80665, 13595.1
 def test_factors_agree_with_the_definitions() -> None:
     assert KPA_PER["psi"] == pytest.approx(POUND_KG * GRAVITY / INCH_M**2 / 1000.0, rel=1e-6)
     assert KPA_PER["inHg"] == pytest.approx(MERCURY * GRAVITY * INCH_M / 1000.0, rel=1e-6)
+    # A kilogram-force on a square centimetre, by standard gravity.
+    assert KPA_PER["kg/cm2"] == pytest.approx(GRAVITY * 10.0, rel=1e-9)
     # The bar is 100 kPa exactly (SI brochure, 9th edition, table of other non-SI units).
     assert KPA_PER["bar"] == 100.0
     assert KPA_PER["mbar"] == KPA_PER["hPa"] == 0.1
@@ -64,6 +66,7 @@ def test_usual_pairs(text: str, kpa: float) -> None:
         ("-20 kPa", -20.0),
         ("\N{MINUS SIGN}20 kPa", -20.0),
         ("20 inHg", 20 * KPA_PER["inHg"]),
+        ("0.9 kg/cm2", 0.9 * KPA_PER["kg/cm2"]),
         ("  12   psi. ", 12 * KPA_PER["psi"]),
     ],
 )

@@ -6,11 +6,11 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from expert.evidence.mail.spelt import spelt_pressure
 from expert.evidence.mail.words import FILLERS, NUMBER, Token, Vocabulary
 
 # A line shorter than this was ended on purpose; a longer one may have been wrapped.
 _WRAPPED_FROM: Final = 46
-_SPELT: Final = {"half": 0.5, "one": 1.0, "two": 2.0, "five": 5.0, "ten": 10.0}
 _ENDS: Final = frozenset(".!?;\N{HORIZONTAL ELLIPSIS}")
 _PAUSES: Final = frozenset(',()[]"\N{EN DASH}\N{EM DASH}')
 _TURNS: Final = frozenset({"but", "though", "although", "however", "whereas", "except", "because"})
@@ -26,6 +26,7 @@ _SYLLABLES: Final = re.compile(
 )
 _SAID_THRICE: Final = frozenset({"very", "no", "so", "up", "down", "help", "really", "far", "and"})
 
+_KILOGRAMS: Final = frozenset({"kg", "kgf", "kp", "kgs", "kilo", "kilos"})
 # A unit as people write it -> its name in expert.units, or another quantity.
 UNITS: Final = {
     "psi": "psi",
@@ -219,7 +220,7 @@ def _sentence(tokens: list[Token], asked: bool, vocabulary: Vocabulary) -> Sente
     while position < len(tokens):
         token = tokens[position]
         last = position
-        spelt = _spelt(tokens, position)
+        spelt = spelt_pressure(tokens, position)
         if spelt is not None:
             value, named, last = spelt
             items.append(Item(NUMBER, clauses[position], position, last, value, named))
@@ -253,19 +254,6 @@ def _imitated(tokens: list[Token], position: int) -> int | None:
     return position if _SYLLABLES.fullmatch(first) and first not in _SAID_THRICE else None
 
 
-def _spelt(tokens: list[Token], position: int) -> tuple[float, str, int] | None:
-    """A pressure in words: half a bar, two bar."""
-    value = _SPELT.get(tokens[position].text)
-    if value is None:
-        return None
-    last = position + 1
-    if last < len(tokens) and tokens[last].text == "a":
-        last += 1
-    if last < len(tokens) and tokens[last].text in {"bar", "psi"}:
-        return value, tokens[last].text, last
-    return None
-
-
 def _unit_after(tokens: list[Token], position: int) -> tuple[str | None, int]:
     """The unit that follows a number, and the last token that belongs to it."""
     following = position + 1
@@ -281,6 +269,8 @@ def _unit_after(tokens: list[Token], position: int) -> tuple[str | None, int]:
         if unit == "count":
             return unit, position
         return (unit, following + 1) if unit else (None, position)
+    if after.text in _KILOGRAMS:
+        return _per_area(tokens, following) or (None, position)
     unit = UNITS.get(after.text)
     if unit is None:
         return None, position
@@ -291,3 +281,18 @@ def _unit_after(tokens: list[Token], position: int) -> tuple[str | None, int]:
         # The word stays for phrases: 3 port solenoid.
         return unit, position
     return unit, following
+
+
+def _per_area(tokens: list[Token], position: int) -> tuple[str, int] | None:
+    """Kilograms for each square centimetre, and the last token of it: kg/cm2, kgf/cm\u00b2."""
+    marks = [token.text for token in tokens[position + 1 : position + 5]]
+    if marks[:1] not in (["/"], ["per"]):
+        return None
+    if marks[1:2] == ["sq"]:
+        return ("kg/cm2", position + 3) if marks[2:3] == ["cm"] else None
+    if marks[1:2] != ["cm"]:
+        return None
+    if marks[2:4] == ["^", "2"]:
+        return "kg/cm2", position + 4
+    square = marks[2:3] == ["2"] and tokens[position + 3].start == tokens[position + 2].end
+    return "kg/cm2", position + (3 if square else 2)

@@ -69,6 +69,13 @@ def test_boost_of_the_spring_alone() -> None:
     assert not other.resting
 
 
+def test_boost_of_the_spring_alone_in_the_next_sentence() -> None:
+    (one,) = figures("Unplugged the solenoid and left it disconnected. It makes 14 psi.")
+    assert one.resting
+    first, second = figures("Disconnected it makes 7 psi. It makes 14 psi plugged in again.")
+    assert (first.resting, second.resting) == (True, False)
+
+
 def test_engine_speed_belongs_to_its_pressure() -> None:
     first, second = figures("18 psi at 4000, 11 by 6.5k")
     assert (first.rpm, second.rpm) == (4000.0, 6500.0)
@@ -79,3 +86,43 @@ def test_any_text_gives_possible_pressures(text: str) -> None:
     for one in figures(text):
         assert one.kpa is None or 0.0 < one.kpa <= 600.0
         assert text[one.start : one.end].strip()
+
+
+def test_an_older_unit_and_numbers_in_words() -> None:
+    # NIST SP 811: 1 kgf/cm2 is 98.0665 kPa.
+    for text in ("it makes 0.8 kg/cm2", "it makes 0,8 kgf/cm\N{SUPERSCRIPT TWO} at best"):
+        (one,) = figures(text)
+        assert one.kpa == pytest.approx(78.5, abs=0.05)
+    (words,) = figures("it makes fourteen psi")
+    assert words.kpa == pytest.approx(96.5, abs=0.05)
+
+
+def test_over_the_air_outside_is_gauge() -> None:
+    (one,) = figures("it rises to 130 kPa (over atmosphere)")
+    assert (one.role, one.scale, one.kpa) == ("boost", "gauge", 130.0)
+
+
+def test_a_message_may_tell_the_scale_of_all_its_figures() -> None:
+    (one,) = figures("All figures are gauge pressure. It peaks at 170 kPa.")
+    assert one.kpa == 170.0
+    (other,) = figures("All values absolute. It peaks at 170 kPa.")
+    assert other.kpa == pytest.approx(68.7, abs=0.05)
+    (asked,) = figures("Are all your figures gauge? It peaks at 170 kPa.")
+    assert asked.kpa is None
+
+
+def test_both_numbers_of_a_range_have_its_unit() -> None:
+    first, second = figures("starts at 1.4 down to 0.9 bar")
+    assert (first.kpa, second.kpa) == (140.0, 90.0)
+
+
+def test_a_number_that_boost_reaches_needs_no_more_words() -> None:
+    spring, boost = figures("The spring is 6 psi. It makes 12.")
+    assert (spring.role, boost.role) == ("spring", "boost")
+    assert boost.kpa == pytest.approx(82.7, abs=0.05)
+    assert [one.role for one in figures("The spring is 6 psi. It makes 12 jobs.")] == ["spring"]
+
+
+def test_a_difference_lends_its_unit() -> None:
+    (spring,) = figures("0.2 bar over target on a 0.7 spring")
+    assert (spring.role, spring.kpa) == ("spring", 70.0)
