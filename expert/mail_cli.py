@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from expert.case.events import Event
     from expert.desk.threads import Cases
     from expert.desk.triage import Triage
+    from expert.evidence.mail.lexicon import Lexicon
     from expert.export.reply import Shop
     from expert.model import Knowledge
 
@@ -33,7 +34,8 @@ def mail(options: argparse.Namespace) -> int:
     knowledge = knowledge_of(options)
     shop = _shop(options.shop)
     cases = _cases(options, knowledge)
-    triages = _triages(paths, knowledge, cases, one_by_one=bool(action))
+    lexicon = _lexicon(options, knowledge)
+    triages = _triages(paths, knowledge, lexicon, cases, one_by_one=bool(action))
     if action:
         triage = _find(triages, number)
         if action == CORRECT:
@@ -95,8 +97,17 @@ def _warn(message: str) -> None:
     sys.stderr.write(f"gatepost: {message}\n")
 
 
+def _lexicon(options: argparse.Namespace, knowledge: Knowledge) -> Lexicon:
+    """Phrases, and the sentences that were heard. Raises KnowledgeError."""
+    from expert.asked import folders_of
+    from expert.evidence.mail.lexicon import Lexicon
+    from expert.loading.heard import load_heard
+
+    return Lexicon(knowledge, load_heard(folders_of(options), knowledge))
+
+
 def _triages(
-    paths: list[str], knowledge: Knowledge, cases: Cases, *, one_by_one: bool
+    paths: list[str], knowledge: Knowledge, lexicon: Lexicon, cases: Cases, *, one_by_one: bool
 ) -> Iterator[Triage]:
     """Every message with what it amounts to, in the order of the mailbox.
 
@@ -107,10 +118,8 @@ def _triages(
     from expert.desk.ahead import ahead
     from expert.desk.threads import Threads
     from expert.desk.triage import Desk
-    from expert.evidence.mail.lexicon import Lexicon
     from expert.evidence.mail.reader import read_all
 
-    lexicon = Lexicon(knowledge)
     threads = Threads(cases, knowledge, lexicon)
     desk = Desk(knowledge)
     # All of this lives as long as the run; no need to look through it for garbage again and again.
@@ -265,9 +274,8 @@ def _draft_file(
     if not options.draft or not options.out or not _answerable(triage):
         return
     from expert.desk.threads import draft_id, identity
-    from expert.errors import MissingError
+    from expert.export.files import write_whole
     from expert.export.reply_eml import eml
-    from expert.text import clean
 
     text = _draft(triage, knowledge, shop)
     mail = triage.read.mail
@@ -284,9 +292,4 @@ def _draft_file(
             message_id=mail.message_id,
             references=mail.references,
         )
-    try:
-        options.out.mkdir(parents=True, exist_ok=True)
-        (options.out / name).write_bytes(data)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise MissingError(f"{clean(str(options.out))}: cannot be written: {reason}.") from None
+    write_whole(options.out / name, data)

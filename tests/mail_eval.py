@@ -23,11 +23,12 @@ from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.reader import read_one
 from expert.evidence.mail.source import Raw
 from expert.loading.folder import load, shipped_folder
+from expert.loading.heard import load_heard
 from expert.model import Knowledge
 
 FOLDER = Path(__file__).parent / "mail"
 # In the order in which they were written; what is not there is passed over.
-NAMES = ("build", "second", "third", "fourth", "fifth", "untouched")
+NAMES = ("build", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "untouched")
 PARTS = tuple(name for name in NAMES if (FOLDER / f"{name}.yaml").is_file())
 
 
@@ -45,6 +46,11 @@ class Labelled:
     boost: float | None = None
     target: float | None = None
     stop: bool = False
+
+    def must_stand(self) -> bool:
+        """Does the label say stop, or hold an answer that the knowledge calls that dangerous?"""
+        dangerous = {f"{check}={answer}" for check, answer in lexicon().dangerous}
+        return self.stop or not dangerous.isdisjoint(self.facts)
 
 
 @dataclass
@@ -89,12 +95,16 @@ def _work(entry: dict[str, Any]) -> set[str]:
     return {f"what-changed={work}"} if work else set()
 
 
+@cache
+def lexicon() -> Lexicon:
+    return Lexicon(knowledge(), load_heard([shipped_folder()], knowledge()))
+
+
 def triaged(messages: Sequence[Labelled]) -> list[Triage]:
     """What the program makes of each message, alone."""
-    lexicon = Lexicon(knowledge())
     desk = Desk(knowledge())
     return [
-        desk.triage(read_one(number, Raw("-", one.text.encode()), lexicon))
+        desk.triage(read_one(number, Raw("-", one.text.encode()), lexicon()))
         for number, one in enumerate(messages, start=1)
     ]
 
@@ -133,11 +143,12 @@ def _count(one: Labelled, triage: Triage, total: Figures) -> None:
     if one.kind == "unrelated":
         total.false_on_unrelated += len(found) + len(told.symptoms)
     stopped = triage.assessed.drive == "stop"
-    total.stops += one.stop
+    wanted_stop = one.must_stand()
+    total.stops += wanted_stop
     total.stops_found += stopped
-    total.stops_right += stopped and one.stop
-    if stopped != one.stop:
-        total.misses.append(f"stop {stopped}, not {one.stop}: {one.text}")
+    total.stops_right += stopped and wanted_stop
+    if stopped != wanted_stop:
+        total.misses.append(f"stop {stopped}, not {wanted_stop}: {one.text}")
     for wanted, kpa in ((one.spring, told.spring_kpa), (one.boost, told.boost_kpa)):
         if wanted is not None:
             total.pressures += 1
@@ -182,9 +193,8 @@ def speed(seconds: float = 4.0) -> str:
     """Messages a second on one core after start, by what is done with them."""
     head = b"From: a@example.org\nMessage-ID: <x@example.org>\nSubject: boost\n\n"
     texts = [head + one.text.encode() for part in PARTS for one in labelled(part)]
-    lexicon = Lexicon(knowledge())
     desk = Desk(knowledge())
-    reads = [read_one(1, Raw("-", text), lexicon) for text in texts]
+    reads = [read_one(1, Raw("-", text), lexicon()) for text in texts]
     for one in reads:
         assert len(desk.triage(one).queries) <= 3
 
@@ -196,8 +206,8 @@ def speed(seconds: float = 4.0) -> str:
             count += len(texts)
         return count / (time.process_time() - start)
 
-    known = rate(lambda text: desk.triage(read_one(1, Raw("-", text), lexicon)).queries)
-    only = rate(lambda text: read_one(1, Raw("-", text), lexicon))
+    known = rate(lambda text: desk.triage(read_one(1, Raw("-", text), lexicon())).queries)
+    only = rate(lambda text: read_one(1, Raw("-", text), lexicon()))
     fresh = Desk(knowledge())
     start = time.process_time()
     triages = [fresh.triage(one) for one in reads]

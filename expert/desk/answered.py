@@ -18,6 +18,7 @@ from expert.evidence.mail.message import Mail
 from expert.evidence.mail.split import parts_of
 from expert.evidence.mail.understand import understand
 from expert.evidence.mail.understood import Fact, Understanding
+from expert.evidence.mail.words import tokens_of
 from expert.model import Check, Knowledge
 from expert.units import ReadingError, parse_kpa
 
@@ -34,6 +35,8 @@ _GATE_WORDS: Final = {"separate": "external wastegate", "built": "internal waste
 _ABOUT: Final = "The turbo makes no boost"
 _LONGEST_ANSWER: Final = 300
 _LEAST_WORDS: Final = 2
+# Of the answers of the check that was asked, and of words that answer nothing.
+_LIKE_ENOUGH: Final = 0.6
 # Our letters are far below both.
 _MOST_PARTS: Final = 200
 _LONGEST_PARAGRAPH: Final = 3_000
@@ -70,6 +73,7 @@ def with_answers(
             )
         elif reply.question not in known:
             answer = answer_in(words, knowledge.checks[reply.question])
+            answer = answer or _alike(words, reply.question, lexicon)
             if answer is not None:
                 facts.append(Fact(reply.question, answer, words, reply.start, reply.end))
                 known.add(reply.question)
@@ -176,6 +180,15 @@ def answer_in(words: str, check: Check) -> str | None:
         flags = check.kind == "nominal" and texts.get(check.sound_answer(), "").startswith("none")
         return check.sound_answer() if flags else _only(texts, "no") if said == "no" else None
     return _only(texts, "yes") if said in {"yes", "yep", "yeah"} else None
+
+
+def _alike(words: str, check: str, lexicon: Lexicon) -> str | None:
+    """The answer of a check that some words of a customer are like."""
+    tokens = tokens_of(words)
+    if lexicon.kin is None or sum(one.is_word for one in tokens) < _LEAST_WORDS:
+        return None
+    found = lexicon.kin.answer_to(check, tokens)
+    return found[0] if found is not None and found[1] >= _LIKE_ENOUGH else None
 
 
 def _only(texts: Mapping[str, str], word: str) -> str | None:

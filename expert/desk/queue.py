@@ -17,7 +17,7 @@ from expert.text import clean
 _LONGEST: Final = 48
 COLUMNS: Final = (
     *("number", "urgency", "drive", "kind", "date", "from", "subject", "symptom", "cause"),
-    *("probability", "new", "file", "message_id"),
+    *("probability", "new", "file", "message_id", "to_be_read"),
 )
 _LATEST: Final = datetime.max.replace(tzinfo=UTC)
 # A cell that begins so is run as a formula by programs that open tables.
@@ -41,6 +41,7 @@ class Row:
     new: int
     file: str
     message_id: str
+    to_be_read: bool = False
 
 
 def row_of(triage: Triage, knowledge: Knowledge) -> Row:
@@ -62,6 +63,7 @@ def row_of(triage: Triage, knowledge: Knowledge) -> Row:
         new=len(triage.news),
         file=triage.read.file,
         message_id=mail.message_id if mail else "",
+        to_be_read=triage.to_be_read,
     )
 
 
@@ -98,7 +100,7 @@ def csv_of(rows: Iterable[Row]) -> str:
             *(row.number, row.urgency, row.drive, row.kind),
             row.date.isoformat() if row.date else "",
             *(row.sender, row.subject, row.symptom, row.cause, chance, row.new, row.file),
-            row.message_id,
+            *(row.message_id, "yes" if row.to_be_read else "no"),
         )
         writer.writerow([_cell(cell) for cell in cells])
     return out.getvalue()

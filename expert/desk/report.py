@@ -41,6 +41,7 @@ def message_report(triage: Triage) -> dict[str, Any]:
             for one in told.facts
         ],
         "heard": [_heard(one) for one in told.heard],
+        "alarming": [_heard(one) for one in told.alarming],
         "attachments": [
             {"name": one.name, "kind": one.kind, "table": one.table}
             for one in (mail.attachments if mail else ())

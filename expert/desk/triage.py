@@ -29,6 +29,8 @@ USUAL_SETUPS: Final = ("internal-nipple", "external-single")
 URGENCY: Final[Mapping[str, int]] = {"stop": 3, "caution": 2, "ok": 1}
 # Nobody has judged a broken message: somebody must, before those that were judged harmless.
 URGENCY_OF_BROKEN: Final = 2
+# Words that may tell of danger are read by somebody before what was judged harmless.
+URGENCY_OF_ALARM: Final = 2
 _REMEMBERED: Final = 256
 
 
@@ -109,6 +111,11 @@ class Triage:
         return self.read.understanding.kind
 
     @property
+    def to_be_read(self) -> bool:
+        """Does it hold words that may tell of danger, though it is not stopped?"""
+        return bool(self.read.understanding.alarming) and self.assessed.drive != "stop"
+
+    @property
     def about_a_car(self) -> bool:
         """Is there anything to answer?"""
         return self.kind in {"complaint", "vague"}
@@ -173,11 +180,13 @@ class Desk:
         in_case = bool(case) and bool(state.symptoms or state.findings)
         if understanding.kind == "broken":
             return Triage(read, State(), _NOT_JUDGED, self.knowledge, URGENCY_OF_BROKEN, case, news)
+        alarm = URGENCY_OF_ALARM if understanding.alarming else 0
         if understanding.kind == "unrelated" and not in_case:
-            return Triage(read, State(), _NOTHING, self.knowledge, 0, case, news, logs)
+            return Triage(read, State(), _NOTHING, self.knowledge, alarm, case, news, logs)
         assessed = self.assessed(state, understanding)
         vague = not state.symptoms and assessed.drive != "stop"
         urgency = 1 if vague else URGENCY[assessed.drive or "ok"]
+        urgency = max(urgency, alarm)
         return Triage(read, state, assessed, self.knowledge, urgency, case, news, logs)
 
     def assessed(self, state: State, understanding: Understanding) -> Assessed:

@@ -40,6 +40,7 @@ _STANCES: Final = {
     "supposed": "supposed",
     "other-car": "of another car",
     "guessed": "guessed",
+    "outweighed": "outweighed by the rest",
 }
 _KINDS: Final = {"part": "Part", "symptom": "Complaint", "answer": "Answer", "cause": "Suspected"}
 _ORIGINS: Final = {
@@ -87,6 +88,11 @@ def _message(row: Row) -> str:
 
 
 def _looks(row: Row) -> str:
+    """What it amounts to; marked where words in it may tell of danger."""
+    return f"{_amount(row)}; read it: may be grave" if row.to_be_read else _amount(row)
+
+
+def _amount(row: Row) -> str:
     """The complaint and its likeliest cause, or why there is none."""
     if row.kind == "broken":
         return f"broken: {row.cause}"
@@ -131,6 +137,9 @@ def message_blocks(triage: Triage, knowledge: Knowledge) -> list[Block]:
         for one in told.unclear
     ]
     blocks += [_log(one) for one in triage.logs]
+    if triage.to_be_read:
+        words = "; ".join(f'"{clean(one.quote, 120)}"' for one in told.alarming)
+        blocks.append(Paragraph(f"Read this yourself, it may tell of danger: {words}", strong=True))
     return [*blocks, *_held(triage), *_amounts(triage, knowledge)]
 
 

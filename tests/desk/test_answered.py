@@ -10,10 +10,15 @@ from hypothesis import strategies as st
 
 from expert.case.state import fold
 from expert.desk.answer import letter_of
-from expert.desk.answered import answer_in, replies
+from expert.desk.answered import answer_in, replies, with_answers
 from expert.desk.threads import Threads
+from expert.evidence.mail.lexicon import Lexicon
+from expert.evidence.mail.understood import Understanding
 from expert.export.reply import Shop, draft
+from expert.loading.folder import shipped_folder
+from expert.loading.heard import load_heard
 from tests.desk.mails import desk, knowledge, read, threads
+from tests.evidence.mail.understanding import mail
 
 FIRST = "the turbo makes no boost. external gate"
 
@@ -136,3 +141,18 @@ def test_a_long_reply_takes_no_long_time(piece: str) -> None:
     begun = process_time()
     list(replies(text, knowledge()))
     assert process_time() - begun < 2.0
+
+
+def test_an_answer_in_words_of_their_own_is_told_by_sentences_like_it() -> None:
+    heard = load_heard([shipped_folder()], knowledge())
+    told = Understanding("vague")
+    ask = knowledge().checks["solenoid-click"].ask
+    for words, answer in (
+        ("yes you can hear it tick tick", ["crisp"]),
+        ("nothing at all from it", ["silent"]),
+        ("what do you mean by that?", []),
+    ):
+        page = f"On Monday the desk wrote:\n> {ask}\n\n{words}\n"
+        found = with_answers(told, mail(page), knowledge(), Lexicon(knowledge(), heard))
+        assert [one.answer for one in found.facts if one.check == "solenoid-click"] == answer
+        assert all(page[one.start : one.end] == one.quote for one in found.facts)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from expert.evidence.mail.phrases import Phrases
+from expert.evidence.mail.resemblance import Kin
 from expert.model import Knowledge
 
 Kind = Literal["symptom", "answer", "part", "cause", "word"]
@@ -83,9 +84,14 @@ class Meaning:
 
 
 class Lexicon:
-    """Every phrase of the knowledge, and what is needed of its checks to make facts."""
+    """Every phrase of the knowledge, and what is needed of its checks to make facts.
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    ``kin`` are the sentences that customers were heard to say; without them phrases count alone.
+    """
+
+    def __init__(
+        self, knowledge: Knowledge, heard: Mapping[str, Sequence[str]] | None = None
+    ) -> None:
         self.several = frozenset(
             name for name, check in knowledge.checks.items() if check.takes_several()
         )
@@ -103,6 +109,10 @@ class Lexicon:
             for answer, danger in check.danger.items()
             if danger == "stop"
         )
+        self.grave = frozenset(
+            name for name, symptom in knowledge.symptoms.items() if symptom.danger == "stop"
+        )
+        self.kin = Kin(heard, knowledge.symptoms) if heard else None
         self.setups = {
             name: frozenset({*setup.parts, *setup.gates})
             for name, setup in knowledge.setups.items()

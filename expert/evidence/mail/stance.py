@@ -13,8 +13,23 @@ from typing import Final, Literal
 from expert.evidence.mail.sentences import Item, Sentence
 from expert.evidence.mail.words import NOT, is_negation, wordset
 
-Stance = Literal["said", "denied", "past", "asked", "hearsay", "supposed", "other-car", "guessed"]
+Stance = Literal[
+    "said",
+    "denied",
+    "past",
+    "asked",
+    "hearsay",
+    "supposed",
+    "other-car",
+    "guessed",
+    # The rest of the message speaks against it.
+    "outweighed",
+]
 
+# Stances in which a complaint or a danger still counts: better asked once too often.
+TAKEN: Final[frozenset[Stance]] = frozenset({"said", "guessed"})
+# Stances in which what was done counts.
+HISTORY: Final[frozenset[Stance]] = frozenset({"said", "past", "guessed"})
 _DENIERS: Final = frozenset({"no", "without", "nothing", "none", "zero", "hardly", "neither", NOT})
 # Those that deny what follows in the same run of words.
 _WITHIN: Final = frozenset({"no", "without", NOT})

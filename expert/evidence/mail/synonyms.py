@@ -81,3 +81,9 @@ STEMS: Final = frozenset(chain.from_iterable(chain.from_iterable(_MEMBERS.values
 def likes_of(word: str) -> tuple[tuple[str, ...], ...]:
     """The words that mean the same as a stem, itself among them, each as its stems in order."""
     return _MEMBERS.get(word, ((word,),))
+
+
+def name_of(word: str) -> str:
+    """The one stem that stands for all that mean the same as a stem."""
+    likes = _MEMBERS.get(word)
+    return " ".join(likes[0]) if likes else word

@@ -6,15 +6,25 @@ from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from expert.evidence.mail.agreement import RED_FLAGS, Agreement
 from expert.evidence.mail.figures import Figure, figures_of, rpm_of
 from expert.evidence.mail.lexicon import Lexicon, Meaning
 from expert.evidence.mail.message import Mail
 from expert.evidence.mail.phrases import Match
+from expert.evidence.mail.resemblance import Resemblance, stretches_of
 from expert.evidence.mail.runs import DIRECT, LOWEST, Told, run_facts
 from expert.evidence.mail.sentences import Sentence, sentences_of
 from expert.evidence.mail.setup import setup_of
 from expert.evidence.mail.split import own_text, parts_of
-from expert.evidence.mail.stance import REACH, Attitude, Stance, inquires, of_other_car
+from expert.evidence.mail.stance import (
+    HISTORY,
+    REACH,
+    TAKEN,
+    Attitude,
+    Stance,
+    inquires,
+    of_other_car,
+)
 from expert.evidence.mail.trend import (
     AT_SPRING,
     LEAST_SPRING_KPA,
@@ -33,14 +43,10 @@ def _stems(words: str) -> frozenset[str]:
     return frozenset(map(stem, wordset(words)))
 
 
-# Stances in which a complaint or a danger still counts: better asked once too often.
-_TAKEN: Final[frozenset[Stance]] = frozenset({"said", "guessed"})
 _SAID: Final[frozenset[Stance]] = frozenset({"said"})
 # What a car has is as true in a question or in the past of a fitting.
 _MENTIONED: Final[frozenset[Stance]] = frozenset({"said", "guessed", "asked", "past", "supposed"})
-_HISTORY: Final[frozenset[Stance]] = frozenset({"said", "past", "guessed"})
 _ANSWERS_THAT_TELL: Final = 2
-RED_FLAGS: Final = "red-flags"
 _BARE_OVER: Final = 1.15
 # Checks whose answers say how the car behaves, so that their words are complaints as well.
 _OF_BEHAVIOUR: Final = frozenset(
@@ -91,6 +97,8 @@ _OF_BOOST: Final = frozenset(
 # No gate opens so late that a boost below this is too much; used where no spring is told.
 _LEAST_OVERBOOST_KPA: Final = 80.0
 _IN_SUBJECT: Final = 2.0
+# So far over the spring, with nothing else at work, is too much boost.
+_FAR_OVER_SPRING_KPA: Final = 20.0
 # Where no spring is told: only 0.5 bar is little, stuck at 0.5 bar may be the spring.
 _LOW_KPA: Final = {"lazy": 51.0, "spring-ceiling": LEAST_SPRING_KPA}
 
@@ -166,7 +174,18 @@ def understand(mail: Mail, lexicon: Lexicon) -> Understanding:
         if one.asked and (inquires(one) or number - 1 in inquiring):
             inquiring.add(number)
     figures = [one for one in figures_of(sentences) if one.at[0] not in of_others]
-    return _summed(found, _Spoken(mail.text, sentences, figures, inquiring, body), lexicon)
+    spoken = _Spoken(mail.text, sentences, figures, inquiring, body)
+    return _summed(found, spoken, lexicon)
+
+
+def _agreement(
+    sentences: Sequence[Sentence], subject_from: int, lexicon: Lexicon, text: str
+) -> Agreement | None:
+    """The sentences beside those that were heard; None where there are none."""
+    if lexicon.kin is None or not sentences:
+        return None
+    resemblance = Resemblance(list(stretches_of(sentences, subject_from)), lexicon.kin)
+    return Agreement(resemblance, lexicon, text)
 
 
 def _of_others(sentences: Sequence[Sentence]) -> set[int]:
@@ -343,10 +362,13 @@ def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Under
     stressed = {
         number for number, one in enumerate(spoken.sentences) if _EMPHASIS.intersection(one.words())
     }
-    facts = _with_runs(_facts(found, lexicon), found, spoken, spring_kpa)
+    agreement = _agreement(spoken.sentences, spoken.subject_from, lexicon, spoken.text)
+    phrased = _with_runs(_facts(found, lexicon), found, spoken, spring_kpa)
+    facts = agreement.facts(phrased) if agreement else phrased
     rested = bool(resting) or any(one.check in {LOWEST, DIRECT} for one in facts)
     known = _Known(boost_kpa, target_kpa, spring_kpa, rested)
-    symptoms = _symptoms(found, figures, known, stressed)
+    weight, place = _complaints(found, figures, known, stressed)
+    symptoms = tuple(sorted(weight, key=lambda name: (-weight[name], place[name])))
     parts = {
         one.heard.meaning.id
         for one in found
@@ -354,10 +376,19 @@ def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Under
     }
     flagged = any((one.check, one.answer) in lexicon.dangerous for one in facts)
     kind = _kind(symptoms, flagged, found, spoken)
+    alarming: tuple[Heard, ...] = ()
+    if agreement:
+        kind, symptoms = agreement.complaint(kind, weight, flagged=flagged)
+        if kind == "complaint" and _is_proven(known):
+            # That is no boost that stays at the spring, whatever words are used.
+            others = [name for name in symptoms if name not in {"overboost", "spring-ceiling"}]
+            symptoms = (*others, "overboost")
+        heard = agreement.heard(heard, phrased, symptoms, facts)
+        alarming = agreement.alarming(heard, symptoms, facts)
     worked = next((one.answer for one in facts if one.check == "what-changed"), None)
     setup, gate, bypass, setups = setup_of(parts, lexicon)
     if kind == "unrelated":
-        return Understanding("unrelated", heard=heard, figures=tuple(figures), facts=())
+        return Understanding("unrelated", heard=heard, figures=tuple(figures), alarming=alarming)
     return Understanding(
         kind=kind,
         symptoms=symptoms,
@@ -376,6 +407,7 @@ def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Under
         unclear=tuple(one for one in figures if one.kpa is None),
         figures=tuple(figures),
         heard=heard,
+        alarming=alarming,
     )
 
 
@@ -405,12 +437,14 @@ def _with_runs(
 def facts_alone(mail: Mail, lexicon: Lexicon) -> tuple[Fact, ...]:
     """The facts of a message that is known to be about a car, such as a reply in its case."""
     found: list[_Found] = []
-    number = 0
+    sentences: list[Sentence] = []
     for start, text in own_text(mail.text, parts_of(mail.text)):
         for sentence in sentences_of(text, tokens_of(text), lexicon.phrases.vocabulary):
-            found += _matches(sentence, number, text, start, lexicon, in_subject=False)
-            number += 1
-    return _facts(found, lexicon)
+            found += _matches(sentence, len(sentences), text, start, lexicon, in_subject=False)
+            sentences.append(_moved(sentence, start))
+    facts = _facts(found, lexicon)
+    agreement = _agreement(sentences, len(sentences), lexicon, mail.text)
+    return agreement.facts(facts) if agreement else facts
 
 
 def _last_known(figures: Iterable[Figure], role: str) -> float | None:
@@ -425,13 +459,13 @@ def _subject_history(found: Iterable[_Found]) -> str | None:
     return None
 
 
-def _symptoms(
+def _complaints(
     found: Sequence[_Found],
     figures: Sequence[Figure],
     known: _Known,
     stressed: Container[int],
-) -> tuple[str, ...]:
-    """The complaints, the main one first: what most words say, then what is said first."""
+) -> tuple[dict[str, float], dict[str, tuple[int, int]]]:
+    """How much the words and figures say for each complaint, and where it is said first."""
     boost_kpa, target_kpa, spring_kpa = known.boost_kpa, known.target_kpa, known.spring_kpa
     weight: dict[str, float] = {}
     place: dict[str, tuple[int, int]] = {}
@@ -455,13 +489,23 @@ def _symptoms(
                 add(complaint, 2.0, boosts[0].at)
         if not weight and spring_kpa is not None and boost_kpa <= AT_SPRING[1] * spring_kpa:
             add(low_complaint(boost_kpa, spring_kpa), 2.0, boosts[0].at)
-        if known.rested and spring_kpa is not None and boost_kpa >= spring_kpa + 20.0:
+        if _is_proven(known):
             add("overboost", 1.0 if weight.keys() & {"creep"} else 3.0, boosts[0].at)
     if not weight and boost_kpa is None:
         complaint = _bare_complaint(figures)
         if complaint is not None:
             add(complaint, 2.0, (0, 0))
-    return tuple(sorted(weight, key=lambda name: (-weight[name], place[name])))
+    return weight, place
+
+
+def _is_proven(known: _Known) -> bool:
+    """Was far more than the spring seen, with nothing but the spring at work?"""
+    return (
+        known.rested
+        and known.spring_kpa is not None
+        and known.boost_kpa is not None
+        and known.boost_kpa >= known.spring_kpa + _FAR_OVER_SPRING_KPA
+    )
 
 
 def _said_once(
@@ -470,7 +514,7 @@ def _said_once(
     """The complaints of all phrases; words that several phrases of one take count once."""
     counted: list[tuple[str, _Found]] = []
     for one in sorted(found, key=lambda each: (-each.weight, each.last - each.first)):
-        if one.heard.meaning.kind != "symptom" or one.heard.stance not in _TAKEN or not one.about:
+        if one.heard.meaning.kind != "symptom" or one.heard.stance not in TAKEN or not one.about:
             continue
         symptom = _judged(one, found, figures, spring_kpa)
         # Words that say more take those that say less, whatever these complain of.
@@ -556,7 +600,7 @@ def _spares(
     spiked = any(
         other.sentence == one.sentence
         and other.heard.meaning.id == "spike"
-        and other.heard.stance in _TAKEN
+        and other.heard.stance in TAKEN
         for other in found
     )
     return spiked and "target" in one.heard.quote.lower()
@@ -568,7 +612,7 @@ def _facts(found: Sequence[_Found], lexicon: Lexicon) -> tuple[Fact, ...]:
     flutters = {
         one.sentence
         for one in found
-        if one.heard.meaning.id == "flutter" and one.heard.stance in _TAKEN
+        if one.heard.meaning.id == "flutter" and one.heard.stance in TAKEN
     }
     for order, one in enumerate(found):
         meaning = one.heard.meaning
@@ -576,9 +620,9 @@ def _facts(found: Sequence[_Found], lexicon: Lexicon) -> tuple[Fact, ...]:
             continue
         allowed = _SAID
         if meaning.id in lexicon.history:
-            allowed = _HISTORY
+            allowed = HISTORY
         elif (meaning.id, meaning.answer) in lexicon.dangerous:
-            allowed = _TAKEN
+            allowed = TAKEN
         heard = one.heard
         if heard.stance not in allowed or _is_of_the_moment(one, flutters):
             continue
@@ -654,7 +698,7 @@ def _kind(
     answers = {
         one.heard.meaning.id
         for one in found
-        if one.heard.meaning.kind == "answer" and one.heard.stance in _HISTORY
+        if one.heard.meaning.kind == "answer" and one.heard.stance in HISTORY
     }
     worst = "when-worst" in answers
     trade = parts or "trade" in topics or _of_pressure(spoken.sentences)

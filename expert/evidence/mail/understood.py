@@ -47,7 +47,8 @@ class Understanding:
     ``resting_kpa`` is a boost that was seen with the solenoid unpowered or the controller at its
     lowest, ``pump_kpa`` what opened the gate on a hand pump. ``unclear`` are figures about which
     one has to ask, ``parts`` those that are named, ``setups`` those that have them all. ``heard``
-    holds everything, facts and what is none.
+    holds everything, facts and what is none; ``alarming`` are words that may tell of danger and
+    were not taken so.
     """
 
     kind: MessageKind
@@ -67,6 +68,7 @@ class Understanding:
     unclear: tuple[Figure, ...] = ()
     figures: tuple[Figure, ...] = ()
     heard: tuple[Heard, ...] = ()
+    alarming: tuple[Heard, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
