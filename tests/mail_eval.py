@@ -2,7 +2,8 @@
 
 ``python -m tests.mail_eval`` prints the figures of all parts, ``--misses`` what was missed, and
 ``--part build`` one part only; ``--file PATH`` measures any file of labelled messages.
-``--speed`` measures messages a second on one core.
+``--speed`` measures messages a second on one core, ``--phrases-alone`` leaves the sentences of
+``knowledge/heard`` out, and ``--readers`` says how far two readers of the same messages agree.
 """
 
 from __future__ import annotations
@@ -30,6 +31,8 @@ FOLDER = Path(__file__).parent / "mail"
 # In the order in which they were written; what is not there is passed over.
 NAMES = ("build", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "untouched")
 PARTS = tuple(name for name in NAMES if (FOLDER / f"{name}.yaml").is_file())
+# Those that a second reader has labelled, without seeing the first labels.
+READ_TWICE = ("eighth", "untouched")
 
 
 @dataclass(frozen=True)
@@ -96,24 +99,25 @@ def _work(entry: dict[str, Any]) -> set[str]:
 
 
 @cache
-def lexicon() -> Lexicon:
-    return Lexicon(knowledge(), load_heard([shipped_folder()], knowledge()))
+def lexicon(sentences: bool = True) -> Lexicon:
+    heard = load_heard([shipped_folder()], knowledge()) if sentences else None
+    return Lexicon(knowledge(), heard)
 
 
-def triaged(messages: Sequence[Labelled]) -> list[Triage]:
-    """What the program makes of each message, alone."""
+def triaged(messages: Sequence[Labelled], sentences: bool = True) -> list[Triage]:
+    """What the program makes of each message, alone; without sentences by phrases only."""
     desk = Desk(knowledge())
     return [
-        desk.triage(read_one(number, Raw("-", one.text.encode()), lexicon()))
+        desk.triage(read_one(number, Raw("-", one.text.encode()), lexicon(sentences)))
         for number, one in enumerate(messages, start=1)
     ]
 
 
-def figures(part: str) -> Figures:
+def figures(part: str, sentences: bool = True) -> Figures:
     """The counts of one part."""
     messages = labelled(part)
     total = Figures()
-    for one, triage in zip(messages, triaged(messages), strict=True):
+    for one, triage in zip(messages, triaged(messages, sentences), strict=True):
         _count(one, triage, total)
     return total
 
@@ -167,9 +171,32 @@ def share(part: int, whole: int) -> str:
     return f"{part}/{whole} ({100 * part / whole:.0f} %)" if whole else "0/0"
 
 
-def table(parts: Sequence[str]) -> str:
+def agreement(part: str) -> str:
+    """How far a second reader, who saw no labels, agrees with the labels of a part."""
+    messages = labelled(part)
+    entries = yaml.safe_load((FOLDER / f"{part}.second.yaml").read_text("utf-8"))
+    readings = [
+        Labelled("", **{**entry, "facts": frozenset(entry["facts"]) | _work(entry)})
+        for entry in entries
+    ]
+    pairs = list(zip(messages, readings, strict=True))
+    complaints = [pair for pair in pairs if pair[0].symptoms]
+    facts = [sum(len(one.facts) for one in of) for of in zip(*pairs, strict=True)]
+    both = sum(len(one.facts & other.facts) for one, other in pairs)
+    main = sum(one.symptoms[:1] == other.symptoms[:1] for one, other in complaints)
+    return "\n".join(
+        (
+            f"{part}: kind {share(sum(a.kind == b.kind for a, b in pairs), len(pairs))}",
+            f"main symptom {share(main, len(complaints))}",
+            f"facts of the labels {share(both, facts[0])}, of the reader {share(both, facts[1])}",
+            f"stop {share(sum(a.stop == b.stop for a, b in pairs), len(pairs))}",
+        )
+    )
+
+
+def table(parts: Sequence[str], sentences: bool = True) -> str:
     """The figures as the page shows them."""
-    counted = {part: figures(part) for part in parts}
+    counted = {part: figures(part, sentences) for part in parts}
     lines = {
         "messages": lambda f: str(f.messages),
         "kind right": lambda f: share(f.kind_right, f.messages),
@@ -231,17 +258,23 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument("--part", choices=PARTS)
     parser.add_argument("--file", metavar="PATH")
     parser.add_argument("--misses", action="store_true")
+    parser.add_argument("--phrases-alone", action="store_true", help="without the sentences")
+    parser.add_argument("--readers", action="store_true", help="how far two readers agree")
     parser.add_argument("--speed", action="store_true")
     options = parser.parse_args(arguments)
     parts = [one for one in (options.file, options.part) if one] or PARTS
     if options.speed:
         print(speed())
         return 0
-    print(table(parts))
+    if options.readers:
+        print("\n\n".join(agreement(part) for part in READ_TWICE))
+        return 0
+    sentences = not options.phrases_alone
+    print(table(parts, sentences))
     if options.misses:
         for part in parts:
             print(f"\n{part}")
-            print("\n".join(figures(part).misses))
+            print("\n".join(figures(part, sentences).misses))
     return 0
 
 

@@ -29,20 +29,22 @@ def shipped() -> Knowledge:
 @pytest.mark.parametrize(
     ("rig", "faults", "first"),
     [
-        ("bypass", "", None),
-        ("bypass", "signal-off", "overboost"),
-        ("internal", "charge-leak-big", "lazy"),
-        ("bypass", "solenoid-dead", "spring-ceiling"),
-        ("bypass", "limit-tight", "power-cut"),
-        ("bypass", "line-long", "spike"),
-        ("bypass", "loop-aggressive", "hunting"),
-        ("bypass", "as-designed:small-turbo", "falls-off"),
-        ("bypass", "bov-spring-stiff", "flutter"),
+        ("bypass", "", []),
+        ("bypass", "signal-off", ["overboost"]),
+        ("internal", "charge-leak-big", ["lazy"]),
+        ("bypass", "solenoid-dead", ["spring-ceiling"]),
+        ("bypass", "limit-tight", ["power-cut"]),
+        ("bypass", "line-long", ["spike"]),
+        # Its swings go far over the target.
+        ("bypass", "loop-aggressive", ["overboost", "hunting"]),
+        ("bypass", "as-designed:small-turbo", ["falls-off"]),
+        ("bypass", "bov-spring-stiff", ["flutter"]),
     ],
 )
-def test_what_a_car_truly_does(rig: str, faults: str, first: str | None) -> None:
+def test_what_a_car_truly_does(rig: str, faults: str, first: list[str]) -> None:
     found = symptoms(subject(rig, *faults.split()))
-    assert found[:1] == (() if first is None else (first,))
+    assert list(found[: len(first)]) == first
+    assert bool(found) == bool(first)
 
 
 def test_logs_that_differ_and_logs_that_do_not() -> None:

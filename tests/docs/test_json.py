@@ -312,7 +312,8 @@ def test_mail(scratch: Path, capsys: pytest.CaptureFixture[str]) -> None:
         "From: a@example.org\nMessage-ID: <a@example.org>\nSubject: creep\n"
         "Date: Mon, 2 Mar 2026 10:00:00 +0000\nMIME-Version: 1.0\n"
         'Content-Type: multipart/mixed; boundary="x"\n\n--x\n\n'
-        "External gate, 7 psi spring. boost creeps to 210 kPa. no codes\n--x\n"
+        "External gate, 7 psi spring. boost creeps to 210 kPa. no codes. "
+        "Is it knock that I should listen for?\n--x\n"
         'Content-Type: text/csv\nContent-Disposition: attachment; filename="run.csv"\n\n'
         f"{text('signal-pinched', 'untidy')}\n--x--\n"
     )

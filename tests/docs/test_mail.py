@@ -8,12 +8,17 @@ from expert.evidence.mail import message
 from expert.evidence.mail.figures import MAY_BE_ABSOLUTE_KPA
 from expert.evidence.mail.phrases import LONGEST_GAP
 from tests.docs.pages import MAIL, rows, text_of
-from tests.mail_eval import PARTS, table
+from tests.mail_eval import PARTS, READ_TWICE, agreement, table
 
 
 def test_the_figures_are_those_that_the_kit_prints() -> None:
     page = text_of(MAIL).partition("<!-- figures -->\n")[2]
     assert rows(page.partition("\n\n")[0]) == rows(table(PARTS))
+
+
+def test_the_readers_agree_as_printed() -> None:
+    for part in READ_TWICE:
+        assert agreement(part) in text_of(MAIL)
 
 
 def test_the_limits_are_those_of_the_source() -> None:

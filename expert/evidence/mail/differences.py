@@ -15,6 +15,10 @@ from expert.evidence.mail.words import NUMBER, wordset
 _SMALL_KPA: Final = 41.5
 _LARGEST_KPA: Final = 62.5
 _NEAR: Final = 8
+# Two levels that boost swings between are not further apart, by ratio; bare numbers of bar.
+_MOST_APART: Final = 2.0
+_LEAST_LEVEL_BAR: Final = 0.6
+_MOST_LEVEL_BAR: Final = 2.9
 _MOST_JOINS: Final = 2
 
 _HEDGES: Final = wordset(
@@ -108,6 +112,23 @@ def quantity(sentence: Sentence, place: int) -> tuple[int, int]:
     return first, last
 
 
+def _is_between(sentence: Sentence, place: int, kpa: float | None) -> bool:
+    """Swings 0.9 to 1.1: two levels near each other, and no difference of 0.9 to 1.1."""
+    first, last = quantity(sentence, place)
+    joins = {token.text for token in sentence.tokens[first : last + 1]}
+    if not joins & {"to", "-", "\N{EN DASH}"}:
+        return False
+    values = [
+        one.value
+        for one in sentence.items[max(0, place - 2) : place + 3]
+        if one.stem == NUMBER and first <= one.first and one.last <= last
+    ]
+    if len(values) < 2 or max(values) > _MOST_APART * min(values):
+        return False
+    bar = kpa is None and _LEAST_LEVEL_BAR <= max(values) <= _MOST_LEVEL_BAR
+    return bar or (kpa is not None and kpa > _SMALL_KPA)
+
+
 def _joined(sentence: Sentence, last: int, first: int) -> bool:
     """Are two numbers one quantity: 3 or 4, 12 to 14, 1.3 down to 0.8?"""
     between = [token.text for token in sentence.tokens[last + 1 : first]]
@@ -127,6 +148,7 @@ def is_difference(
     after = _rest_of_clause(sentence, last)
     small = kpa is not None and kpa <= _SMALL_KPA
     lesser = (kpa is None or kpa <= _LARGEST_KPA) and not _at_revs(after)
+    lesser = lesser and not _is_between(sentence, place, kpa)
     return (
         _is_signed(before)
         or _is_compared(after)
@@ -214,11 +236,11 @@ def _is_compared(after: list[str]) -> bool:
         return bool(_SIZES.intersection(following))
     if word == "too":
         return bool(following) and following[0] in {"much", "little", "many"}
+    if word in {"each", "either"} and following and following[0] in {"way", "side", "direction"}:
+        return True
     if word in _RATES or (word == "for" and _RATES.intersection(following)):
         counted = after[2:4] if word == "for" else after[1:3]
         return any(one in _EACH or one[:1].isdigit() for one in counted)
-    if word in {"each", "either"} and following and following[0] in {"way", "side", "direction"}:
-        return True
     if word == "between":
         return bool(following) and following[0] in {"them", "both"}
     return word in {"across", "through", "over"} and bool(_COOLERS.intersection(after[1:4]))

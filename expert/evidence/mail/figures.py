@@ -16,12 +16,13 @@ from expert.evidence.mail.roles import (
     Role,
     around,
     is_spring_too,
+    is_target_too,
     names_spring,
     role_of,
     was_so,
 )
-from expert.evidence.mail.sentences import Item, Sentence
-from expert.evidence.mail.words import FILLERS, NUMBER, wordset
+from expert.evidence.mail.sentences import UNITS, Item, Sentence
+from expert.evidence.mail.words import FILLERS, NUMBER, is_negation, wordset
 from expert.units import KPA_PER
 
 Scale = Literal["gauge", "absolute", "unclear"]
@@ -40,7 +41,7 @@ _RPM: Final = (1500.0, 9900.0)
 
 _ELSEWHERE: Final = wordset(
     "fuel oil tyre tyres tire tires coolant brake brakes battery vacuum vac compression cylinder "
-    "cylinders rail regulator inhg exhaust backpressure"
+    "cylinders rail regulator inhg exhaust backpressure wideband lambda afr clearance injector"
 )
 _TYRES: Final = wordset("tyre tyres tire tires")
 _GAUGE_WORDS: Final = wordset("gauge gage boost relative barg psig kpag")
@@ -62,7 +63,8 @@ _NOT_PRESSURES: Final = wordset(
     "gear gears hp bhp rpm mile miles year years week weeks month months day days hour hours times "
     "hose hoses bolt bolts inch inches mm port ports am pm pounds quid euro euros dollars th "
     "litres liter liters engine engines petrol diesel tdi turbo lambda afr amp amps grams kg "
-    "hz v s c l a version seat seater door doors"
+    "hz v s c l a version seat seater door doors "
+    "turn turns click clicks notch notches"
 )
 # Said of the boost that the spring alone gives; words that say nothing are left out.
 _RESTING: Final = tuple(
@@ -103,21 +105,51 @@ _RESTING: Final = tuple(
 )
 
 
+_NOT_BEFORE: Final = frozenset(
+    {
+        "\N{POUND SIGN}",
+        "$",
+        "\N{EURO SIGN}",
+        "#",
+        "lambda",
+        "afr",
+        "version",
+        "firmware",
+        "gap",
+    }
+)
+# What may follow a pressure and a joining word, and is no pressure: 1.3 to 4000 rpm.
+_NO_RANGES: Final = frozenset({None, "rpm", "thousand", "ordinal", "percent", "count"})
 # Words before a number with a decimal that make it a boost, where boost is spoken of.
 _BAR_LEADS: Final = LEADS | wordset(
     "its is im are was thats passes passed passing past says say said shows show showed displays "
     "indicates at in between through comes coming came onto under below just maybe ever "
-    "always starts start started stops ends topped tops gains be steady flat ( : = -"
+    "dances dancing swings swinging surges surging moves wobbles wobbling bounces bouncing hovers "
+    "hunts hunting pulses / always starts start started stops ends topped tops gains be steady "
+    "flat log logged ( : = -"
 )
-_NO_BAR_LEADS: Final = wordset("a an my the this that lambda afr version v gap by for of x")
+_BOOST_TALK: Final = wordset(
+    "boost boosts boosting boosted psi bar kpa pressure spring creeps creep creeping creepin spike "
+    "spikes spiked stuck sits settles shot hits hit over past above peaks peaked needle "
+    "gauge holds "
+    "lb lbs overboost max climbs drops falls target peak peaking overshoot overshoots needle "
+    "boosting underboost"
+)
+_NO_BAR_LEADS: Final = wordset("a an my the this that v by for of x")
+_BAR_TALK: Final = _BOOST_TALK | wordset(
+    "log ecu map wanted asked request requests requested turbo gate wastegate actuator"
+)
 # Said with a number that is the rest of its clause: 0.2 maybe; 1.1 as always.
 _ASIDE: Final = wordset(
     "maybe perhaps about around roughly only just at most best max tops as always ever usual "
     "before or so ish still same steady in on second third fourth fifth sixth first "
-    "gear and then is it its now at"
+    "gear and then is it its now at the top end redline limiter full throttle load revs"
 )
-_INSTEAD: Final = wordset("instead vs versus against rather not")
+_INSTEAD: Final = wordset("where instead vs versus against rather not")
 # Words that say that a number is of the boost or of its gauge.
+_NAMES_PRESSURES: Final = wordset(
+    "spring springs target boost boosts boosting boosted overboost overboosting underboost gauge"
+)
 _NAMES_BOOST: Final = wordset(
     "boost boosts boosting boosted overboost overboosting underboost gauge"
 )
@@ -147,11 +179,12 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class _Message:
-    """What the whole message tells of its pressures: is one named with its unit, in which scale
-    are all of them?"""
+    """What the whole message tells of its pressures: is one named with its unit, is boost spoken
+    of, in which scale are all of them?"""
 
     sentences: Sequence[Sentence]
     united: bool
+    boosted: bool
     scale: Scale | None
 
 
@@ -166,18 +199,21 @@ def figures_of(sentences: list[Sentence]) -> list[Figure]:
         for item in sentence.items
         if item.stem == NUMBER and item.unit in KPA_PER
     }
-    message = _Message(sentences, bool(units), _scale_of_all(sentences))
+    units = units or _units_alone(sentences)
+    boosted = any(_NAMES_PRESSURES.intersection(one.words()) for one in sentences)
+    message = _Message(sentences, bool(units), boosted, _scale_of_all(sentences))
     found: list[Figure] = []
     for number, sentence in enumerate(sentences):
         if found and found[-1].at[0] == number - 1 and names_spring(sentence):
             found.append(replace(found[-1], role="spring", resting=False))
-        boosted = any(one.role == "boost" and one.at[0] == number - 1 for one in found[-3:])
-        found += _in_sentence(number, message, boosted)
+        found += _on_target(sentence, number, found)
+        after_boost = any(one.role == "boost" and one.at[0] == number - 1 for one in found[-3:])
+        found += _in_sentence(number, message, after_boost)
     return _with_shared_unit(found, units, sentences)
 
 
-def _in_sentence(number: int, message: _Message, boosted: bool) -> Iterator[Figure]:
-    """The pressures of a sentence; ``boosted`` where the one before it names a boost."""
+def _in_sentence(number: int, message: _Message, after_boost: bool) -> Iterator[Figure]:
+    """The pressures of a sentence; ``after_boost`` where the one before it names a boost."""
     sentence = message.sentences[number]
     earlier = message.sentences[number - 1] if number else None
     words = [token.text for token in sentence.tokens]
@@ -185,7 +221,7 @@ def _in_sentence(number: int, message: _Message, boosted: bool) -> Iterator[Figu
         return
     resting = _rests(sentence) or (
         # With the solenoid unplugged. It makes 14 psi.
-        earlier is not None and words[0] in _GOES_BACK and _rests(earlier) and not boosted
+        earlier is not None and words[0] in _GOES_BACK and _rests(earlier) and not after_boost
     )
     for place, named in enumerate(sentence.items):
         item = _with_unit_of_range(sentence, place)
@@ -200,17 +236,9 @@ def _in_sentence(number: int, message: _Message, boosted: bool) -> Iterator[Figu
             continue
         if is_difference(sentence, place, size, earlier) or is_span(sentence, place):
             continue
-        role = role_of(sentence, place)
-        if role == "boost" and was_so(message.sentences, number, place):
-            role = "past"
+        role = _role(message.sentences, number, place)
         if role is None or (
-            item.unit is None
-            and role == "boost"
-            and not (
-                _led(sentence, place)
-                or (message.united and _reached(sentence, place))
-                or _is_called_so(sentence, place, earlier)
-            )
+            item.unit is None and role == "boost" and not _is_boost(message, sentence, place)
         ):
             continue
         scale = _scale(words, item, words[item.first : item.last + 3], role)
@@ -231,6 +259,87 @@ def _in_sentence(number: int, message: _Message, boosted: bool) -> Iterator[Figu
         yield figure
         if role == "boost" and is_spring_too(sentence, place):
             yield replace(figure, role="spring", resting=False)
+        if role == "boost" and is_target_too(sentence, place):
+            yield replace(figure, role="target", resting=False)
+
+
+def _units_alone(sentences: Sequence[Sentence]) -> set[str | None]:
+    """The unit that is named without a number: all in psi."""
+    found: set[str | None] = set()
+    for sentence in sentences:
+        before = ""
+        for token in sentence.tokens:
+            if token.text in {"psi", "kpa"} or (token.text == "bar" and before == "in"):
+                found.add(UNITS[token.text])
+            before = token.text
+    return found
+
+
+def _is_boost(message: _Message, sentence: Sentence, place: int) -> bool:
+    """Do the words make a boost of a bare number?"""
+    led = [token.text for token in sentence.tokens[: sentence.items[place].first]]
+    if sentence.asked and len(led) <= _ASKED_WITHIN and _QUESTIONS.intersection(led[:1]):
+        # Is 1.2 safe? It is asked for, and not what was seen.
+        return False
+    return (
+        _led(sentence, place)
+        or (message.united and _reached(sentence, place))
+        or _is_called_so(sentence, place, message)
+    )
+
+
+_ASKED_WITHIN: Final = 3
+_QUESTIONS: Final = wordset("is are would could can should will")
+
+
+def _role(sentences: Sequence[Sentence], number: int, place: int) -> Role | None:
+    """Of what it is, with what the sentences beside its own tell."""
+    sentence = sentences[number]
+    role = role_of(sentence, place)
+    if _is_one_of_springs(sentence, place, sentences[number - 1] if number else None):
+        # The spring that I wanted is not in the gate.
+        return "spring" if role in {"boost", "spring"} else None
+    return "past" if role == "boost" and was_so(sentences, number, place) else role
+
+
+def _on_target(sentence: Sentence, number: int, found: Sequence[Figure]) -> list[Figure]:
+    """Target is 17 psi. It gets there at 3600: the target is a boost as well."""
+    if not found or found[-1].role != "target" or found[-1].at[0] != number - 1:
+        return []
+    items = sentence.items
+    for place, item in enumerate(items):
+        following = [token.text for token in sentence.tokens[item.first + 1 : item.first + 2]]
+        word = sentence.tokens[item.first].text
+        if word in _REACHES and following in _GOAL:
+            clause = sentence.words(item.clause)
+            if any(is_negation(one) for one in clause) or sentence.asked:
+                return []
+            one = found[-1]
+            return [replace(one, role="boost", at=(number, place), rpm=rpm_near(items, place))]
+    return []
+
+
+def _is_one_of_springs(sentence: Sentence, place: int, earlier: Sentence | None) -> bool:
+    """I changed the spring: it is the 5 psi now, I wanted the 10."""
+    item = sentence.items[place]
+    before = [token.text for token in sentence.tokens[max(0, item.first - 3) : item.first]]
+    if before[-1:] != ["the"] or not _CHOSEN.intersection(before[-2:-1]):
+        return False
+    after = [token.text for token in sentence.tokens[item.last + 1 : item.last + 2]]
+    if after and after[0] not in _AFTER_SPRING:
+        return False
+    words = [token.text for token in sentence.tokens[: item.first]]
+    words += earlier.words() if earlier is not None else []
+    return bool(_SPRINGS.intersection(words))
+
+
+_REACHES: Final = wordset("gets got reaches reached hits comes")
+_GOAL: Final = (["there"], ["it"], ["that"], ["target"])
+_SPRINGS: Final = wordset("spring springs")
+_CHOSEN: Final = wordset(
+    "its is was have has had got fitted be put used want wanted ordered bought need chose picked"
+)
+_AFTER_SPRING: Final = wordset("and or , . one but ) now in instead - not")
 
 
 def _rests(sentence: Sentence) -> bool:
@@ -260,7 +369,7 @@ def _with_unit_of_range(sentence: Sentence, place: int) -> Item:
     if last == item.last or before in _COUNTED:
         return item
     other = next(one for one in sentence.items[place + 1 :] if one.last == last)
-    return replace(item, unit=other.unit) if other.unit in KPA_PER else item
+    return item if other.unit in _NO_RANGES else replace(item, unit=other.unit)
 
 
 def _reached(sentence: Sentence, place: int) -> bool:
@@ -273,6 +382,13 @@ def _reached(sentence: Sentence, place: int) -> bool:
     else:
         verb, subject = before[-1:], before[-2:-1]
         said = bool(_MAKES.intersection(verb))
+    # What I see: 18.
+    if before[-1:] in ([":"], ["="]) and _SEEN.intersection(before[-2:-1]):
+        said, subject = True, ["it"]
+    # By 6800 it's 12.
+    led = before[-1:] and before[-1] in _AT_REVS
+    if led and any(rpm_of(one) and one.clause == item.clause for one in sentence.items[:place]):
+        said, subject = True, ["it"]
     if not said or not _SUBJECTS.intersection(subject):
         return False
     following = item.last + 1
@@ -283,14 +399,17 @@ def _reached(sentence: Sentence, place: int) -> bool:
     return sentence.tokens[following].text in _GOES_ON
 
 
-def _is_called_so(sentence: Sentence, place: int, earlier: Sentence | None) -> bool:
-    """Is a number with a decimal said of the boost? It's 1.15 by 6000; I get little, 0.2 maybe."""
-    if not _is_bar_like(sentence, place):
-        return False
+def _is_called_so(sentence: Sentence, place: int, message: _Message) -> bool:
+    """Is a number with a decimal said of the boost? It's 1.15 by 6000; I get little, 0.2 maybe.
+
+    A number of psi in a message that names its unit is one where it stands alone: 18 in fourth.
+    """
     talk = {token.text for token in sentence.tokens}
-    if earlier is not None:
-        talk.update(token.text for token in earlier.tokens)
-    if not _BOOST_TALK.intersection(talk):
+    if not _is_bar_like(sentence, place):
+        value = sentence.items[place].value
+        named = message.united and value >= _LEAST_PSI_ALONE and _BOOST_TALK.intersection(talk)
+        return bool(named) and _is_alone(sentence, place)
+    if not message.boosted and not _BAR_TALK.intersection(talk):
         return False
     item = sentence.items[place]
     before = sentence.tokens[item.first - 1].text if item.first else ""
@@ -315,7 +434,10 @@ def _is_bar_like(sentence: Sentence, place: int) -> bool:
     return ("." in written or "," in written) and _BAR_LIKE[0] <= item.value <= _BAR_LIKE[1]
 
 
+_SEEN: Final = wordset("see saw boost peak max gauge log shows reads says")
+_AT_REVS: Final = wordset("its at is to only got see just down")
 _ASIDES: Final = 5
+_LEAST_PSI_ALONE: Final = 5.0
 
 
 def holds_run(words: Sequence[str], runs: Iterable[tuple[str, ...]]) -> bool:
@@ -338,10 +460,24 @@ def _is_bare(sentence: Sentence, place: int) -> bool:
         return False
     tokens = sentence.tokens
     after = tokens[item.last + 1].text if item.last + 1 < len(tokens) else ""
-    if after in _NOT_PRESSURES or after in {"/", ":"}:
+    if after in _NOT_PRESSURES or after == ":":
         return False
     before = tokens[item.first - 1].text if item.first else ""
-    return before not in {"/", ":", "\N{POUND SIGN}", "$", "\N{EURO SIGN}", "#"}
+    if _touches(sentence, item.first) or _touches(sentence, item.last + 1):
+        return False
+    if "/" in {before, after} and not _is_bar_like(sentence, place):
+        return False
+    return before not in _NOT_BEFORE
+
+
+def _touches(sentence: Sentence, position: int) -> bool:
+    """Is a number one of several that touch, as in a time or a version: 10:30, 1.4.2?"""
+    if not 0 < position < len(sentence.tokens):
+        return False
+    before, after = sentence.tokens[position - 1], sentence.tokens[position]
+    if before.end != after.start:
+        return False
+    return ":" in {before.text, after.text} or (before.is_number and after.is_number)
 
 
 def _led(sentence: Sentence, place: int) -> bool:
@@ -350,20 +486,13 @@ def _led(sentence: Sentence, place: int) -> bool:
     after = [token.text for token in sentence.tokens[item.last + 1 : item.last + 3]]
     if any(rpm_of(one) for one in sentence.items[place + 1 : place + 4]) and after[:1] != ["rpm"]:
         return True
+    if after and not after[0][0].isalnum():
+        after = []
     if not (LEADS.intersection(before[-2:]) or "boost" in after or "max" in after):
         return False
     # In fourth gear, at 6 in the morning: a boost is also spoken of.
     every = {token.text for token in sentence.tokens}
     return bool(every & _BOOST_TALK)
-
-
-_BOOST_TALK: Final = wordset(
-    "boost boosts boosting boosted psi bar kpa pressure spring creeps creep creeping creepin spike "
-    "spikes spiked stuck sits settles shot hits hit over past above peaks peaked needle "
-    "gauge holds "
-    "lb lbs overboost max climbs drops falls target peak peaking overshoot overshoots needle "
-    "boosting underboost"
-)
 
 
 def _scale(words: list[str], item: Item, near: list[str], role: Role) -> Scale:
@@ -410,10 +539,13 @@ def rpm_near(items: tuple[Item, ...], place: int) -> float | None:
             return rpm
         if candidate.stem == NUMBER and candidate.unit in {None, *KPA_PER}:
             break
-    for candidate in reversed(items[max(0, place - 2) : place]):
+    for back, candidate in enumerate(reversed(items[max(0, place - 4) : place])):
         rpm = rpm_of(candidate)
-        if rpm is not None:
+        # Further off in its own clause only: by 6800 I am looking at 12.
+        if rpm is not None and (back <= 1 or candidate.clause == items[place].clause):
             return rpm
+        if back > 1 and candidate.stem == NUMBER:
+            break
     return None
 
 
@@ -464,9 +596,7 @@ def _sized(found: list[Figure], sentences: Sequence[Sentence]) -> list[Figure]:
     ):
         return found
     called = any(one.role in {"spring", "target"} for one in bare) or any(
-        _NAMES_BOOST.intersection(sentences[number].words())
-        for one in bare
-        for number in range(max(0, one.at[0] - 1), one.at[0] + 1)
+        _NAMES_BOOST.intersection(one.words()) for one in sentences
     )
     return [_in_unit(one, "bar") for one in found] if called else found
 

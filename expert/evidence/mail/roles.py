@@ -68,11 +68,16 @@ LEADS: Final = wordset(
     "creep creeps "
     "creeping see sees seeing saw seen around about build builds stay stays jumps jumped up than "
     "of max from runs running run doing does is was goes went beyond reads reading need "
-    "now then drops falls drop fall and an like near nearly almost still hitting touched touches"
+    "now then drops falls drop fall and an like near nearly almost still hitting touched touches "
+    "steady"
 )
 _USED_TO: Final = wordset("used use")
 _EARLIER: Final = wordset("previously originally formerly")
 _SAME: Final = wordset("i like as than same")
+_RETURNS: Final = wordset(
+    "settling dropping falling coming going returning easing levelling sagging tapering fading "
+    "dying"
+)
 _SINCE_THEN: Final = wordset("before for previously until years last")
 _WAS: Final = wordset(
     "was made making ran running held holding did doing had gave stood went got reached "
@@ -140,7 +145,7 @@ _COPULAS: Final = wordset("is thats its equals be exactly happens just means sam
 def role_of(sentence: Sentence, place: int) -> Role | None:
     """Of what the pressure at a place is; None where it is none of these, such as a leak test."""
     item = sentence.items[place]
-    before = around(sentence, item.first, item.last, 4, 0)[:-1] if item.first else []
+    before = around(sentence, item.first, item.first, 4, 0)[:-1]
     before = [word for word in before if not word[:1].isdigit()]
     after = around(sentence, item.first, item.last, 0, 3)[item.last - item.first + 1 :]
     next_number = next((k for k, word in enumerate(after) if word[:1].isdigit()), len(after))
@@ -186,16 +191,21 @@ def _is_spring(sentence: Sentence, place: int, before: list[str], after: list[st
         return True
     if _SPRING.intersection(before) and not _LEADS_BUT_IS.intersection(before[-1:]):
         return True
-    if before[-2:-1] == ["can"] and before[-1] in {"is", "was", "rated", ":"}:
-        return before[-3:-2] in (["the"], ["my"], ["this"], ["actuator"], [])
+    named = before[:-1] if before[-2:] in (["is", "a"], ["was", "a"]) else before
+    if named[-2:-1] == ["can"] and named[-1] in {"is", "was", "rated", ":"}:
+        return named[-3:-2] in (["the"], ["my"], ["this"], ["actuator"], [])
     if before[-1:] in (["rated"], ["nominal"]):
         return True
+    if before[-2:-1] in (["rated"], ["sprung"]) and before[-1] in {"at", "for", "to"}:
+        return True
+    if tuple(before[-2:]) in _HOLDS_ONE and _GATES.intersection(before[-3:-2]):
+        return True
     led = before
-    while led and led[-1] in {"is", "was", "of", ":"}:
+    while led and led[-1] in {"is", "was", "of", ":", "a", "an"}:
         led = led[:-1]
     if tuple(led[-2:]) in _BASES or (led[-1:] == ["gives"] and _GATES.intersection(led[-2:-1])):
         return True
-    if before[-1:] and before[-1] in _HAS and _is_subject(sentence, place):
+    if named[-1:] and named[-1] in _HAS and _is_subject(sentence, place):
         return True
     if _GATE.intersection(after[:2]) and not {"opens", "open"}.intersection(after):
         return True
@@ -254,6 +264,8 @@ def _is_apposed(sentence: Sentence, place: int) -> Literal["spring", "both"] | N
     if _SPRING.intersection(spoken[-1:]) or spoken[-2:] == ["spring", "pressure"]:
         held = _HELD.intersection(spoken[-6:]) and not _PASSED.intersection(spoken[-4:])
         return "both" if held else "spring"
+    if spoken[-1:] in (["rated"], ["rating"]) and _GATE_ALONE.intersection(spoken[-4:]):
+        return "both" if _HELD.intersection(spoken[-8:]) else "spring"
     if spoken[-1:] and spoken[-1] in _GATE_ALONE:
         return "spring"
     if spoken[-3:] == ["on", "its", "own"] and _GATE_ALONE.intersection(spoken[-8:]):
@@ -263,7 +275,7 @@ def _is_apposed(sentence: Sentence, place: int) -> Literal["spring", "both"] | N
 
 def is_spring_too(sentence: Sentence, place: int) -> bool:
     """Is a boost said to be the spring's? 0.8 bar, that is the number of the spring."""
-    if _is_apposed(sentence, place) == "both":
+    if _is_apposed(sentence, place) == "both" or _is_held_at_base(sentence, place):
         return True
     _, last = quantity(sentence, place)
     words = [token.text for token in sentence.tokens[last + 1 : last + 1 + _ON]]
@@ -271,6 +283,85 @@ def is_spring_too(sentence: Sentence, place: int) -> bool:
     if not words or words[0] not in _STARTS or (sentence.asked and words[0] == "is"):
         return False
     return _equals_spring(words)
+
+
+def _is_held_at_base(sentence: Sentence, place: int) -> bool:
+    """Limited to actuator pressure: 9 psi."""
+    first = sentence.items[place].first
+    led = [token.text for token in sentence.tokens[max(0, first - _ON) : first]]
+    while led and led[-1] in _MARKS:
+        led = led[:-1]
+    if led[-1:] != ["pressure"] or not _OF_SPRING.intersection(led[-2:-1]):
+        return False
+    led = led[:-2]
+    while led and led[-1] in _ARTICLES:
+        led = led[:-1]
+    return led[-1:] in (["to"], ["at"], ["on"]) and bool(_HELD_AT.intersection(led[-4:-1]))
+
+
+# Stuck at wastegate pressure is a way to say that it does not rise, whatever the spring.
+_OF_SPRING: Final = wordset("actuator spring can base")
+_HOLDS_ONE: Final = {("is", "a"), ("has", "a"), ("has", "the"), ("had", "a"), ("had", "the")}
+_MARKS: Final = wordset(": , ( = - of that is thats")
+_HELD_AT: Final = wordset(
+    "limited stuck stays stay sits sitting only just held capped stops stopped restricted runs "
+    "running down remains hangs pinned"
+)
+_RATED: Final = wordset("rated rating gives sprung set specced")
+
+
+def is_target_too(sentence: Sentence, place: int) -> bool:
+    """Is a boost said to be what was wanted? Back to 15, which is what I asked for."""
+    if sentence.asked:
+        return False
+    _, last = quantity(sentence, place)
+    words: list[str] = []
+    for token in sentence.tokens[last + 1 : last + 1 + _ON]:
+        if token.text[0].isalnum():
+            words.append(token.text)
+    if words[:1] == ["boost"]:
+        words = words[1:]
+    passed = _EVER if words[:1] == ["as"] else _STEADY if words[:1] == ["and"] else None
+    if passed and passed.intersection(words[1:2]):
+        words = words[2:]
+    begun = 0
+    while begun < len(words) and words[begun] in _TO_MEANT:
+        begun += 1
+    linked, said = words[:begun], words[begun:]
+    if said[:1] == ["what"] and linked:
+        return _names_plan(said[1:])
+    if linked[-1:] == ["as"]:
+        return bool(said) and said[0] in _COMMANDED
+    while said and said[0] in {"the", "my", "your", "our"}:
+        said = said[1:]
+    following = said[1:2] if said[1:2] != ["is"] else said[2:3]
+    stands = {"is", "being", "thats", "on", "where"}.intersection(linked)
+    return bool(stands and said) and said[0] in _GOALS and not _is_digits(following)
+
+
+def _is_digits(words: Sequence[str]) -> bool:
+    return bool(words) and words[0][0].isdigit()
+
+
+def _names_plan(words: Sequence[str]) -> bool:
+    """I set; the map wants; we had asked for."""
+    if any(is_negation(word) for word in words[:4]):
+        return False
+    return bool(_PLANNERS.intersection(words[:2]) and _MEANS.intersection(words[1:4]))
+
+
+_BEGINNINGS: Final = wordset("when but while and where though although since")
+_PLANS: Final = wordset("map tune table file setup")
+_PLANNERS: Final = _TUNERS | wordset("it ive weve youve")
+_TO_MEANT: Final = wordset(
+    "which is being thats that exactly just spot dead on where as and so right"
+)
+_COMMANDED: Final = wordset(
+    "commanded requested asked planned mapped set wanted intended ordered specified agreed"
+)
+_EVER: Final = wordset("ever always usual before")
+_STEADY: Final = wordset("holds stays sits")
+_GOALS: Final = wordset("target plan goal setpoint setting")
 
 
 _STARTS: Final = _EQUALS | wordset("that it its just exactly so the same what this ie basically")
@@ -290,7 +381,10 @@ def names_spring(sentence: Sentence) -> bool:
 def _equals_spring(words: Sequence[str]) -> bool:
     end = next((k for k, word in enumerate(words) if word in _SPRING), None)
     if end is None:
-        return False
+        # What my actuator is rated.
+        end = next((k for k, word in enumerate(words) if word in _GATES), None)
+        if end is None or not _RATED.intersection(words[end + 1 : end + 4]):
+            return False
     said = words[:end]
     return not any(
         word in _PASSING or is_negation(word) or word[:1].isdigit() or word == "from"
@@ -335,11 +429,35 @@ def _is_target(sentence: Sentence, place: int, before: list[str], after: list[st
         return True
     if after[:1] in (["is"], ["was"]) and _PLANNED.intersection(after[1:3]):
         return True
+    if _is_normal(before, after) or _is_in_map(before, after):
+        return True
+    led_by = sentence.tokens[item.first - 1].text if item.first else ","
+    begins = not led_by[0].isalnum() or led_by in _BEGINNINGS
+    if begins and after[:1] in (["is"], ["being"]) and is_target_too(sentence, place):
+        return True
     if any(pair in _TOLD for pair in pairwise(before)):
         return True
     # The 1.4 bar that you mapped.
     said = [word for word in after if word not in {"that", "which", "the"}]
     return bool(said[1:]) and said[0] in _TUNERS and said[1] in _MEANS
+
+
+def _is_normal(before: list[str], after: list[str]) -> bool:
+    """Normal is 1.2 bar; where 1.2 bar should be; but not: 14 psi should be safe."""
+    if before[-2:-1] in (["normal"], ["usual"], ["mark"]) and before[-1] in {"is", ":"}:
+        return True
+    return after[:2] == ["should", "be"] and not _FINE.intersection(after[2:])
+
+
+def _is_in_map(before: list[str], after: list[str]) -> bool:
+    """The map is for 1.2 bar; a tune for 18 psi; he put 18 psi in the map."""
+    if before[-1:] == ["for"]:
+        led = before[:-2] if before[-2:-1] == ["is"] else before[:-1]
+        return bool(_PLANS.intersection(led[-1:]))
+    return after[:2] == ["in", "the"] and bool(_PLANS.intersection(after[2:3]))
+
+
+_FINE: Final = wordset("fine safe ok okay enough possible doable good no plenty easy")
 
 
 def _own_part(led: list[str]) -> list[str]:
@@ -386,6 +504,9 @@ def _is_past(before: list[str], after: list[str]) -> bool:
         return True
     if {"was", "ran", "made", "held"}.intersection(before[-2:]):
         return bool(_SINCE_THEN.intersection(after))
+    if after[:1] == ["before"] and _RETURNS.intersection(after[1:2]):
+        # Hits 21 before settling.
+        return False
     return "before" in after[:1] + after[-1:] and not _SAME.intersection(after)
 
 

@@ -31,6 +31,8 @@ DIFFERENCES = [
     "it's down 3 psi",
     "0.2 bar of difference",
     "waves of 3 psi",
+    "half second swings, 3 psi each way",
+    "3 psi either side of it",
     "always within 2 psi of what it should be",
     "steady, plus or minus 2 psi",
     "overshoots on tip in. perhaps 4 psi, for a moment",

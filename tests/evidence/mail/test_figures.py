@@ -126,3 +126,88 @@ def test_a_number_that_boost_reaches_needs_no_more_words() -> None:
 def test_a_difference_lends_its_unit() -> None:
     (spring,) = figures("0.2 bar over target on a 0.7 spring")
     assert (spring.role, spring.kpa) == ("spring", 70.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "role", "kpa"),
+    [
+        ("Target 1.2, boost overshoots to 1.4 for a moment.", "boost", [140.0]),
+        ("First it is at 0.8, and by 6400 it's 1.1. Gate spring 0.8.", "boost", [80.0, 110.0]),
+        ("Boost by gear: 1.0 / 1.2 / 1.4.", "boost", [100.0, 120.0, 140.0]),
+        ("I get no boost to speak of. 0.3 maybe.", "boost", [30.0]),
+        ("Boost itself is fine? 1.2 as always.", "boost", [120.0]),
+        ("Boost goes on up, 1.2, 1.3, 1.4, then I lift.", "boost", [120.0, 130.0, 140.0]),
+        ("It runs 1 bar in second, in third it runs 1.1, in fourth 1.2.", "boost", [100, 110, 120]),
+        ("The engine feels the same, boost the same (0.9).", "boost", [90.0]),
+        ("boost is at 1.7 instead of 1.2", "boost", [170.0]),
+        ("The ECU requests 1.0 and the log shows 1.5.", "boost", [150.0]),
+        ("The boost needle dances 0.9 to 1.1.", "boost", [90.0, 110.0]),
+        ("The needle swings 12 to 17 psi.", "boost", [82.7, 117.2]),
+        ("Request is 14 psi. What I see: 18.", "boost", [124.1]),
+        ("A 12 psi spring, it makes 1.2 bar and in fourth it shows 1.3.", "boost", [120.0, 130.0]),
+        ("18 in fourth, 16 in third, all in psi.", "boost", [124.1, 110.3]),
+        ("0.7 spring, 1.2 at the top end, boost creeps", "spring", [70.0]),
+        ("Boost stays low, my actuator is rated 0.6", "spring", [60.0]),
+        ("Boost reads 1.0, the can is a 0.5.", "spring", [50.0]),
+    ],
+)
+def test_what_size_and_the_rest_of_the_message_make_of_bare_numbers(
+    text: str, role: str, kpa: list[float]
+) -> None:
+    found = [one.kpa for one in figures(text) if one.role == role]
+    assert found == pytest.approx(kpa, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "creeps from 0.9 to about 1.3, in all weathers",
+        "boost only makes 2.5",
+        "boost is at 1.4 and then at 14",
+        "the boost gauge climbs to 17 by the limiter",
+    ],
+)
+def test_bare_numbers_that_may_have_several_units_stay_unclear(text: str) -> None:
+    found = figures(text)
+    assert found
+    assert all(one.kpa is None and one.scale == "unclear" for one in found)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "is the boost gate too small for 2.5 litres?",
+        "my 2.0 engine has no boost",
+        "I drive a 1.4 petrol and boost is low",
+        "lambda 0.85 under boost",
+        "the boost swings with a period of 0.8 s",
+        "the boost sensor gives 0.5 and 4.5 volts",
+        "the restrictor is 1.2 mm and boost spikes",
+        "turn the boost controller 0.5 turn",
+        "Is 1.2 safe with this boost controller?",
+        "boost overshoots by 0.3",
+        "Boost swings, 3 psi each way.",
+        "valve clearance 0.25, boost is down",
+        "the boost manual 1.4.2 lacks pages",
+        "boost was gone at 10:30",
+    ],
+)
+def test_other_numbers_beside_boost_are_no_pressure(text: str) -> None:
+    assert figures(text) == []
+
+
+def test_the_spring_that_was_put_in_and_the_one_that_was_wanted() -> None:
+    found = figures("I swapped the gate spring. It is the 5 psi now, and I wanted the 10.")
+    assert [(one.role, one.value) for one in found] == [("spring", 5.0)]
+    (boost,) = figures("I swapped the gate spring. It makes the 10 psi as before.")
+    assert boost.role == "boost"
+
+
+def test_a_target_that_is_reached_is_a_boost_as_well() -> None:
+    found = figures("Target is 17 psi. It gets there at 3600, and by 6800 I'm looking at 12.")
+    assert [(one.role, one.value, one.rpm) for one in found] == [
+        ("target", 17.0, None),
+        ("boost", 17.0, 3600.0),
+        ("boost", 12.0, 6800.0),
+    ]
+    assert [one.role for one in figures("Target is 17 psi. It never gets there.")] == ["target"]

@@ -7,7 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from expert.evidence.mail.figures import figures_of
-from expert.evidence.mail.roles import around, is_spring_too, names_spring, role_of, was_so
+from expert.evidence.mail.roles import (
+    around,
+    is_spring_too,
+    is_target_too,
+    names_spring,
+    role_of,
+    was_so,
+)
 from expert.evidence.mail.words import NUMBER
 from tests.evidence.mail.understanding import sentences
 
@@ -48,6 +55,21 @@ ROLES = [
     ("1.3 bar is planned", "target"),
     ("after the test it makes 8 psi", "boost"),
     ("it built up and went to 18 psi", "boost"),
+    ("my actuator is rated 9 psi", "spring"),
+    ("the actuator is rated at 9 psi", "spring"),
+    ("the gate is sprung at 0.7 bar", "spring"),
+    ("my actuator is a 10 psi one", "spring"),
+    ("1.2 bar is what I set", "target"),
+    ("normal is 1.2 bar", "target"),
+    ("it stays low where 1.2 bar should be", "target"),
+    ("it makes 14 psi which should be fine", "boost"),
+    ("the gate has a 0.9 bar in it", "spring"),
+    ("the map is for 1.2 bar", "target"),
+    ("the tuner put 1.2 bar in the map", "target"),
+    ("a tune for eighteen psi", "target"),
+    ("it makes fourteen psi", "boost"),
+    ("the log reads 1.3 bar right when it cuts", "boost"),
+    ("it hits 21 psi before settling", "boost"),
 ]
 
 
@@ -82,6 +104,11 @@ def test_a_pressure_that_was_put_on_is_no_figure(text: str) -> None:
         ("it parks at 0.7 bar, is the value of spring", True),
         ("nothing but the spring, 0.7 bar", True),
         ("it does what the gate does on its own, 0.7 bar", True),
+        ("it stays flat at 0.6 bar, which is what my actuator is rated", True),
+        ("stuck at what the actuator is rated, 8 psi", True),
+        ("limited to actuator pressure: 9 psi", True),
+        ("stuck at wastegate pressure, 9 psi", False),
+        ("it parks at 0.7 bar, which is more than the gate is rated", False),
         ("it parks at 0.7 bar, that is not the spring", False),
         ("it parks at 0.9 bar, that is above the spring", False),
         ("it parks at 0.7 bar, the sun shines", False),
@@ -89,10 +116,33 @@ def test_a_pressure_that_was_put_on_is_no_figure(text: str) -> None:
 )
 def test_a_boost_that_is_the_spring(text: str, both: bool) -> None:
     (sentence,) = sentences(text)
-    (place,) = [k for k, one in enumerate(sentence.items) if one.unit == "bar"]
+    (place,) = [k for k, one in enumerate(sentence.items) if one.unit in {"bar", "psi"}]
     assert is_spring_too(sentence, place) == both
     roles = [one.role for one in figures_of([sentence])]
     assert roles == (["boost", "spring"] if both else ["boost"])
+
+
+@pytest.mark.parametrize(
+    ("text", "both"),
+    [
+        ("it is back at 15 psi, which is what I asked for", True),
+        ("it settles at 1.2 bar as ever, which is what the map wants", True),
+        ("then a steady 20 psi, as commanded", True),
+        ("the gauge says 1.2 bar which is spot on target, so it is not over", True),
+        ("it comes back to 1.3 bar where the target is", True),
+        ("it makes 1.2 bar, and that's the plan", True),
+        ("it makes 1.2 bar, which is not what I asked for", False),
+        ("it makes 1.2 bar, which is what I don't want", False),
+        ("it makes 1.2 bar and the target is higher", False),
+        ("it is at 1.2 bar, is that what you set?", False),
+    ],
+)
+def test_a_boost_that_is_the_target(text: str, both: bool) -> None:
+    (sentence,) = sentences(text)
+    (place,) = [k for k, one in enumerate(sentence.items) if one.unit in {"bar", "psi"}]
+    assert is_target_too(sentence, place) == both
+    roles = [one.role for one in figures_of([sentence])]
+    assert roles == (["boost", "target"] if both else ["boost"])
 
 
 def test_the_next_sentence_may_name_the_spring() -> None:
