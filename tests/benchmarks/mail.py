@@ -31,6 +31,7 @@ from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.reader import read_one
 from expert.evidence.mail.source import Raw
 from expert.loading.folder import load, shipped_folder
+from expert.loading.heard import load_heard
 from expert.model import Knowledge
 from expert.reasoning.plan import CHECKS_KEPT, Costs, actions, problem_of
 from tests.benchmarks.figure import Figure
@@ -185,7 +186,8 @@ def _memory() -> Iterator[Figure]:
 def _choice() -> Iterator[Figure]:
     """The first check that is asked, beside that of the full plan, on the labelled messages."""
     knowledge = _knowledge()
-    lexicon, desk, consultant = Lexicon(knowledge), Desk(knowledge), Consultant(knowledge)
+    lexicon = Lexicon(knowledge, load_heard([shipped_folder()], knowledge))
+    desk, consultant = Desk(knowledge), Consultant(knowledge)
     same, lost, whole = 0, 0.0, 0.0
     seen: set[Consultation] = set()
     for text in (one.text for part in PARTS for one in labelled(part)):
