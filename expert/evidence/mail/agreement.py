@@ -136,9 +136,12 @@ class Agreement:
             replace(one, stance="outweighed") if _is_outweighed(one, symptoms, dropped) else one
             for one in by_phrases
         ]
+        by_phrase = {one.meaning.id for one in found if one.stance in TAKEN}
         for symptom in symptoms:
             best = self.resemblance.best(symptom)
-            if best is not None and best[1] >= CERTAIN and not best[0].in_subject:
+            if best is None or best[0].in_subject:
+                continue
+            if best[1] >= CERTAIN or symptom not in by_phrase:
                 found.append(self._quoted(Meaning("symptom", symptom), best[0]))
         found += [
             Heard(Meaning("answer", one.check, one.answer), "said", one.quote, one.start, one.end)

@@ -39,6 +39,18 @@ def test_a_complaint_without_a_phrase_is_understood() -> None:
     assert UNHEARD_OF[heard.start : heard.end] == heard.quote
 
 
+def test_every_complaint_that_counts_has_words_that_tell_it() -> None:
+    for text in (
+        UNHEARD_OF,
+        "My boost hamster went on holiday.",
+        "The needle dances and boost lags.",
+    ):
+        found = told(text)
+        named = {one.meaning.id for one in found.heard if one.stance in {"said", "guessed"}}
+        assert found.symptoms
+        assert set(found.symptoms) <= named
+
+
 def test_an_answer_without_a_phrase_is_quoted_from_its_sentence() -> None:
     text = (
         "Boost creeps up with the revs. I held the boost valve in my hand while my son switched "
