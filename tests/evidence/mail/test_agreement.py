@@ -42,8 +42,8 @@ def test_a_complaint_without_a_phrase_is_understood() -> None:
 def test_every_complaint_that_counts_has_words_that_tell_it() -> None:
     for text in (
         UNHEARD_OF,
-        "My boost hamster went on holiday.",
-        "The needle dances and boost lags.",
+        "The needle dances up and down.",
+        "It goes well, then fades away up top.",
     ):
         found = told(text)
         named = {one.meaning.id for one in found.heard if one.stance in {"said", "guessed"}}
