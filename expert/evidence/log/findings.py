@@ -17,6 +17,8 @@ from expert.units import KPA_PER_PSI, shown_kpa
 
 # The first values of a reading decide; more of them would hide that.
 _MOST_REASONS: Final = 2
+# A sensor errs by so much (common practice, no source): what comes so near the margin means stop.
+SENSOR_ERROR_KPA: Final = 2.0
 NOT_MEASURED: Final = "nothing in the log shows it"
 
 
@@ -72,7 +74,9 @@ def judge(knowledge: Knowledge, parts: Collection[str], features: Features, whol
     for reading in knowledge.readings.values():
         if not all(part in parts for part in reading.needs):
             continue
-        outcome = _outcome(reading, features.measured, margin_kpa)
+        grave = reading.symptom is not None and knowledge.symptoms[reading.symptom].danger == "stop"
+        near_kpa = margin_kpa - SENSOR_ERROR_KPA if grave else margin_kpa
+        outcome = _outcome(reading, features.measured, near_kpa)
         if reading.symptom is not None:
             by_symptom.setdefault(reading.symptom, []).append(outcome)
             if outcome.holds:

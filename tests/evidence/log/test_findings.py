@@ -10,7 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from expert.evidence.log.features import NAMES
-from expert.evidence.log.findings import Judged, judge, standing_answers, told
+from expert.evidence.log.findings import (
+    SENSOR_ERROR_KPA,
+    Judged,
+    judge,
+    standing_answers,
+    told,
+)
 from expert.evidence.log.record import Features, Measured, Span
 from expert.evidence.log.related import related
 from expert.loading.folder import load, shipped_folder
@@ -104,6 +110,28 @@ def test_the_margin_is_that_of_the_policy() -> None:
     wide = replace(known, policy=replace(known.policy, overboost_margin_kpa=40.0))
     assert judged(known, boost_over_spring_kpa=over(30)).symptoms[0].symptom == "overboost"
     assert judged(wide, boost_over_spring_kpa=over(30)).symptoms == ()
+
+
+def test_what_is_within_the_error_of_a_sensor_of_the_margin_means_stop() -> None:
+    def shows(symptom: str, value: float) -> bool:
+        one = reading(None, symptom, boost_over_spring_kpa=("overboost-margin", None))
+        return bool(judged(knowledge(one), boost_over_spring_kpa=over(value, 0.5)).symptoms)
+
+    margin_kpa = SHIPPED.policy.overboost_margin_kpa
+    assert shows("overboost", margin_kpa - SENSOR_ERROR_KPA + 0.6)
+    assert not shows("overboost", margin_kpa - SENSOR_ERROR_KPA - 0.6)
+    # A complaint that may be driven with is shown where it is certain.
+    assert not shows("spike", margin_kpa - SENSOR_ERROR_KPA + 0.6)
+    assert shows("spike", margin_kpa + 0.6)
+
+
+def test_boost_that_was_far_from_settled_at_the_end_of_the_pull_means_stop() -> None:
+    rising = Measured(40.0, 2.0, SEEN)
+    found = judged(SHIPPED, boost_end_over_spring_kpa=over(16.0), rises_at_end_pct=rising)
+    assert [one.symptom for one in found.symptoms] == ["overboost"]
+    settled = Measured(0.0, 2.0, SEEN)
+    found = judged(SHIPPED, boost_end_over_spring_kpa=over(16.0), rises_at_end_pct=settled)
+    assert "overboost" not in [one.symptom for one in found.symptoms]
 
 
 def test_the_first_reading_that_holds_names_the_main_symptom() -> None:

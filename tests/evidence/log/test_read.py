@@ -69,7 +69,9 @@ def test_boost_at_the_spring_is_a_complaint_where_more_was_wanted() -> None:
 
 
 def test_the_margin_of_the_policy_is_what_overboost_means() -> None:
-    log = text("signal-off").encode()
+    log = text("spring-stiff").encode()
+    found = read.testimony_of_bytes(KNOWN, TERMS, "a.csv", log)
+    assert "overboost" in [one.symptom for one in found.symptoms]
     wide = replace(KNOWN, policy=replace(KNOWN.policy, overboost_margin_kpa=200.0))
     found = read.testimony_of_bytes(wide, TERMS, "a.csv", log)
     assert "overboost" not in [one.symptom for one in found.symptoms]
