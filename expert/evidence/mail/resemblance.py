@@ -27,11 +27,10 @@ _LEAST_WORDS: Final = 3
 class Stretch:
     """A sentence of a message, or a clause of it: its words, and how it is meant.
 
-    ``sentence`` counts the sentences of the message; ``first`` is the first meaning word.
+    ``sentence`` counts the sentences of the message.
     """
 
     sentence: int
-    first: int
     whole: bool
     in_subject: bool
     stance: Stance
@@ -65,7 +64,7 @@ def stretches_of(sentences: Sequence[Sentence], subject_from: int) -> Iterator[S
         own = range(len(sentence.items))
         subject = number >= subject_from
         stance = attitude.of((0,), own) if own else "said"
-        yield Stretch(number, 0, True, subject, stance, sentence.tokens)
+        yield Stretch(number, True, subject, stance, sentence.tokens)
         if sentence.clauses[-1] == sentence.clauses[0]:
             continue
         for clause, tokens in _clauses(sentence).items():
@@ -73,7 +72,7 @@ def stretches_of(sentences: Sequence[Sentence], subject_from: int) -> Iterator[S
                 continue
             first = next((k for k in own if sentence.items[k].clause == clause), None)
             stance = "said" if first is None else attitude.of((first,), own)
-            yield Stretch(number, first or 0, False, subject, stance, tuple(tokens))
+            yield Stretch(number, False, subject, stance, tuple(tokens))
 
 
 def _clauses(sentence: Sentence) -> dict[int, list[Token]]:
