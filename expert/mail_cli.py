@@ -98,12 +98,12 @@ def _warn(message: str) -> None:
 
 
 def _lexicon(options: argparse.Namespace, knowledge: Knowledge) -> Lexicon:
-    """Phrases, and the sentences that were heard. Raises KnowledgeError."""
+    """Phrases, and the sentences and letters that were heard. Raises KnowledgeError."""
     from expert.asked import folders_of
     from expert.evidence.mail.lexicon import Lexicon
-    from expert.loading.heard import load_heard
+    from expert.mail_heard import kin_of
 
-    return Lexicon(knowledge, load_heard(folders_of(options), knowledge))
+    return Lexicon(knowledge, kin_of(folders_of(options), knowledge))
 
 
 def _triages(
@@ -211,7 +211,7 @@ def _corrected(
     """The message with its case set right, and the case goes on from there."""
     from expert.case.prefill import events_from
     from expert.desk.correct import corrections
-    from expert.desk.threads import about_a_car, identity, noted
+    from expert.desk.threads import about_a_car, identity, noted, set_right, settled
     from expert.desk.triage import Desk
     from expert.errors import UsageError
 
@@ -235,10 +235,10 @@ def _corrected(
         target=options.target,
         answers=options.answer or [],
     )
-    made = corrections(before, said, options.drop or [])
+    made = [*corrections(before, said, options.drop or []), set_right(mail)]
     cases.append(case, made if triage.case else [*made, noted(mail)])
-    desk = Desk(knowledge)
-    return desk.triage(about_a_car(triage.read), cases.events(case), case)
+    events = cases.events(case)
+    return Desk(knowledge).triage(settled(about_a_car(triage.read), events), events, case)
 
 
 def _shop(path: Path | None) -> Shop:

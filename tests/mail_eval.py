@@ -3,7 +3,8 @@
 ``python -m tests.mail_eval`` prints the figures of all parts, ``--misses`` what was missed, and
 ``--part build`` one part only; ``--file PATH`` measures any file of labelled messages.
 ``--speed`` measures messages a second on one core, ``--phrases-alone`` leaves the sentences of
-``knowledge/heard`` out, and ``--readers`` says how far two readers of the same messages agree.
+``knowledge/heard`` and ``knowledge/letters`` out, and ``--readers`` says how far two readers of the
+same messages agree.
 """
 
 from __future__ import annotations
@@ -24,15 +25,27 @@ from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.reader import read_one
 from expert.evidence.mail.source import Raw
 from expert.loading.folder import load, shipped_folder
-from expert.loading.heard import load_heard
+from expert.mail_heard import kin_of
 from expert.model import Knowledge
 
 FOLDER = Path(__file__).parent / "mail"
 # In the order in which they were written; what is not there is passed over.
-NAMES = ("build", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "untouched")
+NAMES = (
+    "build",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "untouched",
+)
 PARTS = tuple(name for name in NAMES if (FOLDER / f"{name}.yaml").is_file())
 # Those that a second reader has labelled, without seeing the first labels.
-READ_TWICE = ("eighth", "untouched")
+READ_TWICE = ("eighth", "ninth", "tenth", "untouched")
 
 
 @dataclass(frozen=True)
@@ -100,8 +113,9 @@ def _work(entry: dict[str, Any]) -> set[str]:
 
 @cache
 def lexicon(sentences: bool = True) -> Lexicon:
-    heard = load_heard([shipped_folder()], knowledge()) if sentences else None
-    return Lexicon(knowledge(), heard)
+    if not sentences:
+        return Lexicon(knowledge())
+    return Lexicon(knowledge(), kin_of([shipped_folder()], knowledge()))
 
 
 def triaged(messages: Sequence[Labelled], sentences: bool = True) -> list[Triage]:

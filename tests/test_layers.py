@@ -37,6 +37,7 @@ LAYERS = {
     "bench_cli": 9,
     "plumbing_options": 9,
     "plumbing_cli": 9,
+    "mail_heard": 9,
     "mail_options": 9,
     "mail_cli": 9,
     "cli": 9,

@@ -134,6 +134,11 @@ def reasons_for(triage: Triage, knowledge: Knowledge) -> list[str]:
             danger = "dangerous by itself" if drive == "stop" else "reason enough for care"
             found.append(f"{told} ({lowered(symptom.title)}) is {danger}.")
     found += logged
+    if not found and triage.feared:
+        alarming = triage.read.understanding.alarming[:1]
+        quotes = [f'You write "{clean(one.quote, _LONGEST_QUOTE)}". That' for one in alarming]
+        words = next(iter(quotes), "What you write")
+        found.append(f"{words} may be a sign of danger, which we would like to clear up first.")
     if not found and triage.assessed.causes:
         graver = [
             knowledge.causes[name].title

@@ -41,6 +41,7 @@ def message_report(triage: Triage) -> dict[str, Any]:
             for one in told.facts
         ],
         "heard": [_heard(one) for one in told.heard],
+        "danger": round(told.danger, 3),
         "alarming": [_heard(one) for one in told.alarming],
         "attachments": [
             {"name": one.name, "kind": one.kind, "table": one.table}

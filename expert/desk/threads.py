@@ -32,6 +32,7 @@ from expert.evidence.mail.understood import Read
 from expert.model import Knowledge
 
 _NOTE: Final = "message "
+_SET_RIGHT: Final = "set right: message "
 _MOST_IN_MEMORY: Final = 10_000
 _MOST_READ: Final = 1_000
 # The domain .invalid is reserved: nobody receives mail there (RFC 6761, section 6.4).
@@ -65,6 +66,11 @@ def identity(mail: Mail) -> str:
 def noted(mail: Mail) -> Noted:
     """The note that a case has taken a message in."""
     return Noted(f"{_NOTE}{identity(mail)}")
+
+
+def set_right(mail: Mail) -> Noted:
+    """The note that somebody has read a message and corrected what was understood of it."""
+    return Noted(f"{_SET_RIGHT}{identity(mail)}")
 
 
 def draft_id(message_id: str) -> str:
@@ -237,7 +243,7 @@ class Threads:
         told = events_of(message.understanding, self._knowledge)
         logs = self._logs(mail, [*before, *told])
         if case and own in messages_in(before):
-            return Taken(about_a_car(message), case, before, (), logs)
+            return Taken(settled(about_a_car(message), before), case, before, (), logs)
         if case is None and message.understanding.kind == "unrelated":
             if not logs.usable:
                 return Taken(message, logs=logs)
@@ -267,6 +273,14 @@ class Threads:
             told = replace(told, kind="complaint")
         told = with_answers(told, mail, self._knowledge, self._lexicon)
         return replace(message, understanding=told)
+
+
+def settled(message: Read, events: Iterable[Event]) -> Read:
+    """A message without what it may tell of danger, once somebody has set it right."""
+    if message.mail is None or set_right(message.mail) not in events:
+        return message
+    told = replace(message.understanding, danger=0.0, alarming=())
+    return replace(message, understanding=told)
 
 
 def about_a_car(message: Read) -> Read:

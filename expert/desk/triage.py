@@ -18,6 +18,7 @@ from expert.desk.asking import MailConsultant, MailConsultation
 from expert.desk.attached import Log
 from expert.desk.statements import events_of, named_parts
 from expert.evidence.mail.figures import Figure
+from expert.evidence.mail.judgement import MUST_STAND
 from expert.evidence.mail.understood import Read, Understanding
 from expert.model import DANGERS, Knowledge
 
@@ -31,6 +32,8 @@ URGENCY: Final[Mapping[str, int]] = {"stop": 3, "caution": 2, "ok": 1}
 URGENCY_OF_BROKEN: Final = 2
 # Words that may tell of danger are read by somebody before what was judged harmless.
 URGENCY_OF_ALARM: Final = 2
+# Why a car must stand whose message may tell of danger in words that were not understood.
+FEARED: Final = ("What is written may tell of danger, so the car must stand until it is read.",)
 _REMEMBERED: Final = 256
 
 
@@ -112,8 +115,14 @@ class Triage:
 
     @property
     def to_be_read(self) -> bool:
-        """Does it hold words that may tell of danger, though it is not stopped?"""
-        return bool(self.read.understanding.alarming) and self.assessed.drive != "stop"
+        """Does it hold words that may tell of danger, though nothing that was understood does?"""
+        told = self.read.understanding
+        return bool(told.alarming) and (self.assessed.drive != "stop" or self.feared)
+
+    @property
+    def feared(self) -> bool:
+        """Must the car stand only because of what its message may tell?"""
+        return self.assessed.because == FEARED
 
     @property
     def about_a_car(self) -> bool:
@@ -184,6 +193,8 @@ class Desk:
         if understanding.kind == "unrelated" and not in_case:
             return Triage(read, State(), _NOTHING, self.knowledge, alarm, case, news, logs)
         assessed = self.assessed(state, understanding)
+        if understanding.danger >= MUST_STAND and assessed.drive != "stop":
+            assessed = replace(assessed, drive="stop", because=FEARED)
         vague = not state.symptoms and assessed.drive != "stop"
         urgency = 1 if vague else URGENCY[assessed.drive or "ok"]
         urgency = max(urgency, alarm)

@@ -20,6 +20,7 @@ from expert.loading.kinds import (
     HEARD_FOLDER,
     HOMES,
     KINDS,
+    LETTERS_FOLDER,
     POLICY,
     SCHEMA_FOLDER,
     Kind,
@@ -132,7 +133,7 @@ def _files(folder: Path, mistakes: list[Mistake]) -> list[File]:
         if name.endswith(_CASES) and not is_folder:
             files.append(File(CASE, name, folder / name, where))
         elif kind is None:
-            if not (is_folder and name in {SCHEMA_FOLDER, HEARD_FOLDER}):
+            if not (is_folder and name in {SCHEMA_FOLDER, HEARD_FOLDER, LETTERS_FOLDER}):
                 mistakes.extend(_stray(where, name, is_folder))
         elif not kind.in_folder:
             files.append(File(kind, name, folder / name, where))

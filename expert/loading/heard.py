@@ -55,7 +55,7 @@ class _Heard:
     def __init__(self, knowledge: Knowledge) -> None:
         self.mistakes: list[Mistake] = []
         self._knowledge = knowledge
-        self._labels = set(_labels(knowledge))
+        self._labels = set(labels_of(knowledge))
         self._said: dict[str, tuple[str, str]] = {}
         self._in_folder: dict[str, tuple[str, str, int]] = {}
 
@@ -99,7 +99,7 @@ class _Heard:
             return
         label = key.value
         if label not in self._labels:
-            reading.add(key, _unknown_label(label, self._knowledge))
+            reading.add(key, unknown_label(label, self._knowledge))
         if not isinstance(node, SequenceNode):
             what = f"found {kind_of(node)}; expected a list of sentences, each after '- '"
             reading.add(node, what)
@@ -133,7 +133,7 @@ class _Heard:
             self._said[words] = (label, sentence)
 
 
-def _labels(knowledge: Knowledge) -> Iterator[str]:
+def labels_of(knowledge: Knowledge) -> Iterator[str]:
     """All labels that there are."""
     yield from knowledge.symptoms
     for name, check in knowledge.checks.items():
@@ -141,7 +141,8 @@ def _labels(knowledge: Knowledge) -> Iterator[str]:
     yield from TOPICS
 
 
-def _unknown_label(label: str, knowledge: Knowledge) -> str:
+def unknown_label(label: str, knowledge: Knowledge) -> str:
+    """The message for a label that is not known."""
     check, equals, answer = label.partition("=")
     if check in knowledge.checks:
         answers = knowledge.checks[check].answers

@@ -74,4 +74,6 @@ POLICY: Final = "policy"
 SCHEMA_FOLDER: Final = "schema"
 # What customers were heard to say is read by mail alone.
 HEARD_FOLDER: Final = "heard"
+# Whole letters of theirs likewise.
+LETTERS_FOLDER: Final = "letters"
 HOMES: Final[Mapping[str, Kind]] = {kind.home: kind for kind in KINDS.values()}

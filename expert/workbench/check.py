@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Final
 
 from expert.errors import KnowledgeError
-from expert.loading.folder import Loaded, load_with_cases
+from expert.loading.folder import Loaded, load_with_cases, shipped_folder
 from expert.loading.heard import load_heard
+from expert.loading.letters import load_letters
 from expert.loading.linking.cars import Cars
 from expert.model import Knowledge
 from expert.rules.ids import FORM
@@ -84,8 +85,10 @@ def _looked(folders: Sequence[Path], rules: Sequence[Rule]) -> tuple[Checked, Fi
     files = files_of(folders)
     try:
         loaded = load_with_cases(folders)
-        # For its mistakes alone.
+        # For their mistakes alone; the shipped letters are looked through by the tests.
         load_heard(folders, loaded.knowledge)
+        own = [one for one in folders if one != shipped_folder()]
+        load_letters(own, loaded.knowledge)
     except KnowledgeError as problem:
         mistakes = (
             Finding(mistake.place, mistake.message, FORM, "error") for mistake in problem.mistakes

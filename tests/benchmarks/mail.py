@@ -31,7 +31,7 @@ from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.reader import read_one
 from expert.evidence.mail.source import Raw
 from expert.loading.folder import load, shipped_folder
-from expert.loading.heard import load_heard
+from expert.mail_heard import kin_of
 from expert.model import Knowledge
 from expert.reasoning.plan import CHECKS_KEPT, Costs, actions, problem_of
 from tests.benchmarks.figure import Figure
@@ -186,7 +186,7 @@ def _memory() -> Iterator[Figure]:
 def _choice() -> Iterator[Figure]:
     """The first check that is asked, beside that of the full plan, on the labelled messages."""
     knowledge = _knowledge()
-    lexicon = Lexicon(knowledge, load_heard([shipped_folder()], knowledge))
+    lexicon = Lexicon(knowledge, kin_of([shipped_folder()], knowledge))
     desk, consultant = Desk(knowledge), Consultant(knowledge)
     same, lost, whole = 0, 0.0, 0.0
     seen: set[Consultation] = set()

@@ -20,8 +20,10 @@ from expert.desk.answer import (
     reasons_for,
     shown_in,
 )
+from expert.evidence.mail.judgement import MUST_STAND
 from expert.export.reply import Shop, draft
 from tests.desk.mails import desk, knowledge, read, triage
+from tests.desk.test_triage import feared
 
 
 def test_a_letter_says_what_the_desk_knows() -> None:
@@ -184,3 +186,12 @@ def test_a_letter_reads_as_sentences_whatever_was_written(text: str) -> None:
     if text.count('"') == 0:
         assert not SLIPS.findall(own), own
     assert all(len(line) <= 76 or " " not in line.strip() for line in page.splitlines())
+
+
+def test_words_that_may_tell_of_danger_are_quoted_as_the_reason() -> None:
+    found = desk().triage(feared(MUST_STAND))
+    (reason,) = reasons_for(found, knowledge())
+    assert reason.startswith('You write "it goes tick tick". That may be a sign of danger')
+    letter = letter_of(found, knowledge(), Shop())
+    assert letter.drive == "stop"
+    assert isinstance(letter.pull, Withheld)

@@ -16,7 +16,7 @@ from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.understood import Understanding
 from expert.export.reply import Shop, draft
 from expert.loading.folder import shipped_folder
-from expert.loading.heard import load_heard
+from expert.mail_heard import kin_of
 from tests.desk.mails import desk, knowledge, read, threads
 from tests.evidence.mail.understanding import mail
 
@@ -144,7 +144,7 @@ def test_a_long_reply_takes_no_long_time(piece: str) -> None:
 
 
 def test_an_answer_in_words_of_their_own_is_told_by_sentences_like_it() -> None:
-    heard = load_heard([shipped_folder()], knowledge())
+    kin = kin_of([shipped_folder()], knowledge())
     told = Understanding("vague")
     ask = knowledge().checks["solenoid-click"].ask
     for words, answer in (
@@ -153,6 +153,6 @@ def test_an_answer_in_words_of_their_own_is_told_by_sentences_like_it() -> None:
         ("what do you mean by that?", []),
     ):
         page = f"On Monday the desk wrote:\n> {ask}\n\n{words}\n"
-        found = with_answers(told, mail(page), knowledge(), Lexicon(knowledge(), heard))
+        found = with_answers(told, mail(page), knowledge(), Lexicon(knowledge(), kin))
         assert [one.answer for one in found.facts if one.check == "solenoid-click"] == answer
         assert all(page[one.start : one.end] == one.quote for one in found.facts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,8 @@ from expert.desk.threads import (
     identity,
     messages_in,
     news,
+    set_right,
+    settled,
 )
 from tests.desk.mails import desk, knowledge, lexicon, read, threads
 
@@ -176,3 +179,21 @@ def test_a_folder_keeps_few_cases_in_memory_and_reads_the_others_again(
         f"c{number}.case.jsonl" for number in range(5)
     ]
     assert messages_in(cases.events("c0.case.jsonl")) == ["<0>"]
+
+
+def test_what_somebody_has_set_right_is_not_feared_any_more() -> None:
+    cases = MemoryCases()
+    one = read(FIRST, 1, id="a")
+    one = replace(one, understanding=replace(one.understanding, danger=0.6))
+    assert one.mail is not None
+    first = threads(cases).take(one)
+    assert first.message.understanding.danger == 0.6
+    assert settled(one, first.events) is one
+    cases.append(first.case, [set_right(one.mail)])
+    again = threads(cases).take(one)
+    assert again.message.understanding.danger == 0.0
+    assert again.message.understanding.alarming == ()
+    # Another message of the case is read for itself.
+    other = read(REPLY, 2, id="b", answers="a")
+    other = replace(other, understanding=replace(other.understanding, danger=0.6))
+    assert threads(cases).take(other).message.understanding.danger == 0.6

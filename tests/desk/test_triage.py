@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from expert.case.offer import Offer
 from expert.desk.asking import HOUSEHOLD
-from expert.desk.triage import MOST_QUESTIONS, unit_question
-from expert.evidence.mail.understood import Read, Understanding
+from expert.desk.triage import FEARED, MOST_QUESTIONS, unit_question
+from expert.evidence.mail.judgement import MUST_STAND
+from expert.evidence.mail.lexicon import Meaning
+from expert.evidence.mail.understood import Heard, Read, Understanding
 from tests.desk.mails import desk, knowledge, read, triage
 
 
@@ -106,3 +110,36 @@ def test_like_cars_are_worked_out_once() -> None:
     first = triage("external gate, boost creeps with the revs")
     second = triage("boost creeps with revs, external gate")
     assert first.assessed is second.assessed
+
+
+def feared(danger: float) -> Read:
+    """A harmless complaint whose words may tell of danger as well."""
+    message = read("boost is stuck at 7 psi whatever the duty, it goes tick tick")
+    mail = message.mail
+    assert mail is not None
+    words = "it goes tick tick"
+    start = mail.text.index(words)
+    alarm = Heard(Meaning("answer", "red-flags", "knock"), "said", words, start, start + len(words))
+    told = replace(message.understanding, danger=danger, alarming=(alarm,))
+    return replace(message, understanding=told)
+
+
+def test_a_car_stands_still_until_words_that_may_tell_of_danger_are_read() -> None:
+    found = desk().triage(feared(MUST_STAND))
+    assert (found.assessed.drive, found.assessed.because, found.urgency) == ("stop", FEARED, 3)
+    assert found.feared
+    assert found.to_be_read
+    # The ranking is that of what was understood.
+    assert found.assessed.causes == desk().triage(feared(0.0)).assessed.causes
+
+
+def test_less_likely_danger_is_only_to_be_read() -> None:
+    found = desk().triage(feared(MUST_STAND - 0.01))
+    assert (found.assessed.drive, found.feared, found.to_be_read) == ("ok", False, True)
+
+
+def test_a_car_that_is_stopped_by_what_it_does_is_not_feared_for() -> None:
+    message = read("it overboosts, 22 psi on a 10 psi spring")
+    told = replace(message.understanding, danger=0.99)
+    found = desk().triage(replace(message, understanding=told))
+    assert (found.assessed.drive, found.feared, found.to_be_read) == ("stop", False, False)

@@ -6,6 +6,7 @@ import re
 
 from expert.evidence.mail import message
 from expert.evidence.mail.figures import MAY_BE_ABSOLUTE_KPA
+from expert.evidence.mail.judgement import MUST_STAND
 from expert.evidence.mail.phrases import LONGEST_GAP
 from tests.docs.pages import MAIL, rows, text_of
 from tests.mail_eval import PARTS, READ_TWICE, agreement, table
@@ -29,4 +30,6 @@ def test_the_limits_are_those_of_the_source() -> None:
     assert f"deeper than {message.DEEPEST}" in text
     assert f"a number of {MAY_BE_ABSOLUTE_KPA:.0f} kPa" in text
     assert LONGEST_GAP == 7
+    assert MUST_STAND == 0.2
+    assert "danger likelier than one in five" in text
     assert re.search(r"up to seven words", text)

@@ -50,6 +50,15 @@ def test_mistakes_in_what_was_heard_are_told_like_all_others(tmp_path: Path) -> 
     assert (result["ruleId"], region["startLine"], region["startColumn"]) == ("form", 2, 1)
 
 
+def test_mistakes_in_letters_are_told_like_all_others(tmp_path: Path) -> None:
+    letters = "- text: No push.\n  means: {lazi: No push}\n"
+    (one,) = checked(folders(tmp_path, {"letters/a.yaml": letters}), RULES).findings
+    assert line(one) == (
+        f"{tmp_path}/ours/letters/a.yaml:2:11: error:"
+        " the label 'lazi' is not known; did you mean 'lazy'? [form]"
+    )
+
+
 def test_what_was_heard_without_mistakes_finds_nothing(tmp_path: Path) -> None:
     both = folders(tmp_path, {"heard/a.yaml": "lazy: [no push]\n"})
     found = checked(both, OF_FILES)

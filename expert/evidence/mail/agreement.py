@@ -1,127 +1,156 @@
-"""What the phrases of a message and the sentences that it is like tell together."""
+"""What a message tells, by its phrases and by the sentences and letters that it is like."""
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from expert.evidence.mail.balance import (
+import numpy as np
+from numpy.typing import NDArray
+
+from expert.evidence.mail.judgement import (
     CERTAIN,
-    CERTAIN_OF_FLAG,
-    CERTAIN_OF_NAMED_DANGER,
-    CERTAIN_OF_NAMED_FLAG,
-    LEAST_SHARE,
+    CERTAIN_BESIDE,
+    MUST_STAND,
     WORTH_A_LOOK,
-    certainty,
-    kind_of,
-    told,
-    weighed,
+    any_of,
+    judgement,
 )
 from expert.evidence.mail.lexicon import Lexicon, Meaning
-from expert.evidence.mail.resemblance import ALONE, Alike, Resemblance, Stretch
-from expert.evidence.mail.stance import HISTORY, TAKEN, Stance
+from expert.evidence.mail.resemblance import Resemblance, Stretch
+from expert.evidence.mail.signs import (
+    KINDS,
+    Message,
+    answer_signs,
+    complaint_signs,
+    kind_signs,
+)
+from expert.evidence.mail.stance import TAKEN, Stance
 from expert.evidence.mail.understood import Fact, Heard, MessageKind
 
-RED_FLAGS: Final = "red-flags"
-CODES: Final = "stored-codes"
+Floats = NDArray[np.float64]
+
 # In these a danger is not told, and may be there all the same.
 _NOT_TAKEN: Final[frozenset[Stance]] = frozenset({"asked", "hearsay", "supposed", "outweighed"})
-_ANY: Final[frozenset[Stance]] = TAKEN | _NOT_TAKEN
-# These may be told so briefly that no sentence is much like them.
-_HINTED: Final = frozenset(
-    {"what-changed=just-fitted", "what-changed=earlier", "flutter-when=on-lift"}
-)
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What a message tells; ``alarming`` are words of danger that were not taken so.
+
+    ``danger`` is the probability that it tells of danger. ``facts`` are those of a car: where the
+    message is unrelated, they are of no use.
+    """
+
+    kind: MessageKind
+    symptoms: tuple[str, ...]
+    facts: tuple[Fact, ...]
+    danger: float
+    alarming: tuple[Heard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Sure:
+    """An answer that a message may tell, how sure that is, and the likest words."""
+
+    check: str
+    answer: str
+    chance: float
+    stretch: Stretch
 
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """A message's sentences beside those that were heard, and its phrases beside both.
-
-    ``text`` is that of the message, from which quotes are taken.
-    """
+    """A message beside what was heard; ``text`` is that of the message, for quotes."""
 
     resemblance: Resemblance
     lexicon: Lexicon
     text: str
 
-    def complaint(
-        self, by_phrases: MessageKind, by_words: Mapping[str, float], *, flagged: bool
-    ) -> tuple[MessageKind, tuple[str, ...]]:
-        """The kind of the message, and its complaints, the main one first.
+    def judged(
+        self,
+        by_phrases: MessageKind,
+        by_words: Mapping[str, float],
+        phrased: Sequence[Fact],
+        heard: Iterable[Heard] = (),
+    ) -> Judged:
+        """What the message tells.
 
-        ``by_words`` is how much phrases and figures say for each complaint; ``flagged`` says that a
-        red flag is told.
+        ``by_words`` is how much phrases and figures say for each complaint, ``phrased`` what
+        phrases say of checks, ``heard`` all that they say.
         """
-        alike = self.resemblance.complaints()
-        kind = kind_of(
-            by_phrases,
-            sum(alike.values()),
-            self.resemblance.findings(),
-            self.resemblance.topics(),
-            flagged=flagged,
-        )
-        if kind != "complaint":
-            return kind, ()
-        weight = weighed(by_words, alike)
-        symptoms = sorted(
-            told(weight, alike, self.lexicon.grave), key=lambda name: (-weight[name], name)
-        )
-        return ("complaint" if symptoms or flagged else "vague"), tuple(symptoms)
+        message = self.message(by_phrases, by_words, phrased)
+        learned = judgement()
+        kinds = learned.kinds(kind_signs(message))
+        complaints = learned.complaints(complaint_signs(message))
+        sure = self._sure(message, phrased, kinds.tolist(), complaints)
+        kind = KINDS[int(kinds.argmax())]
+        grave = {
+            name: chance
+            for name, chance in zip(message.symptoms, complaints.tolist(), strict=True)
+            if name in self.lexicon.grave
+        }
+        dangers = [one for one in sure if (one.check, one.answer) in self.lexicon.dangerous]
+        danger = any_of([*(one.chance for one in dangers), *grave.values()])
+        if kind == "unrelated" and danger >= MUST_STAND:
+            # Nobody is to pass over what may be a danger.
+            kind = "vague"
+        symptoms = _told(message.symptoms, complaints.tolist()) if kind == "complaint" else ()
+        facts = self._facts(sure, phrased)
+        told = {(one.check, one.answer) for one in facts}
+        alarming = [
+            *self._likely(sorted(dangers, key=lambda one: -one.chance), told),
+            *self._grave(grave, symptoms),
+            *self._named(heard, symptoms, told),
+        ]
+        return Judged(kind, symptoms, facts, danger, _once(alarming))
 
-    def facts(self, by_phrases: Sequence[Fact]) -> tuple[Fact, ...]:
-        """The answers that are told, one to a check unless it takes several.
+    def facts(self, phrased: Sequence[Fact]) -> tuple[Fact, ...]:
+        """The answers that are told by a message that is known to be about a car in trouble."""
+        message = self.message("complaint", {}, phrased)
+        complaints = judgement().complaints(complaint_signs(message))
+        return self._facts(self._sure(message, phrased, (1.0, 0.0, 0.0), complaints), phrased)
 
-        A phrase that no sentence bears out is dropped, and a sentence that is like an answer can
-        tell it without a phrase.
-        """
-        phrased = {f"{one.check}={one.answer}": one for one in by_phrases}
-        alike = list(self.resemblance.answers(TAKEN, HISTORY, LEAST_SHARE, {*phrased, *_HINTED}))
-        hinted = self._hinted(alike, phrased)
-        sure: dict[tuple[str, str], tuple[float, Fact]] = {}
-        for one in alike:
-            by_phrase = phrased.get(f"{one.check}={one.answer}")
-            dangerous = (one.check, one.answer) in self.lexicon.dangerous
-            if by_phrase is None and not dangerous and one.stretch.stance == "guessed":
-                continue
-            sureness = certainty(
-                one.share,
-                sum(token.is_word for token in one.stretch.tokens),
-                phrased=by_phrase is not None,
-                history=one.check in ALONE,
-                code=one.check == CODES,
-                hinted=(one.check, one.answer) in hinted,
-            )
-            enough = _enough(one.check, named=by_phrase is not None, dangerous=dangerous)
+    def message(
+        self, by_phrases: MessageKind, by_words: Mapping[str, float], phrased: Iterable[Fact]
+    ) -> Message:
+        """What the message is judged by."""
+        flagged = any((one.check, one.answer) in self.lexicon.dangerous for one in phrased)
+        symptoms = self.lexicon.symptoms
+        return Message(self.resemblance, symptoms, by_phrases, by_words, flagged)
+
+    def _sure(
+        self,
+        message: Message,
+        phrased: Iterable[Fact],
+        kinds: Sequence[float],
+        complaints: Floats,
+    ) -> list[_Sure]:
+        """The answers that the message may tell, with how sure each is."""
+        named = {f"{one.check}={one.answer}" for one in phrased}
+        found = answer_signs(message, named, self.lexicon.dangers, kinds, complaints)
+        chances = judgement().answers(found.signs).tolist()
+        sure = []
+        for place, row, chance in zip(found.answers, found.stretches, chances, strict=True):
+            check, _, answer = self.resemblance.kin.answers[int(place)].partition("=")
+            sure.append(_Sure(check, answer, chance, self.resemblance.stretches[int(row)]))
+        return sure
+
+    def _facts(self, sure: Iterable[_Sure], phrased: Iterable[Fact]) -> tuple[Fact, ...]:
+        """The answers that are sure enough, one to a check unless it takes several."""
+        by_phrase = {(one.check, one.answer): one for one in phrased}
+        best: dict[tuple[str, str], _Sure] = {}
+        for one in sure:
             key = (one.check, one.answer if one.check in self.lexicon.several else "")
-            if sureness >= enough and (key not in sure or sureness > sure[key][0]):
-                sure[key] = (sureness, by_phrase or self._fact(one))
-        return tuple(sorted((fact for _, fact in sure.values()), key=lambda one: one.start))
+            if one.chance >= CERTAIN and (key not in best or one.chance > best[key].chance):
+                best[key] = one
+        facts = (by_phrase.get((one.check, one.answer)) or self._fact(one) for one in best.values())
+        return tuple(sorted(facts, key=lambda one: one.start))
 
-    def _fact(self, one: Alike) -> Fact:
+    def _fact(self, one: _Sure) -> Fact:
         start, end = one.stretch.start, one.stretch.end
         return Fact(one.check, one.answer, self.text[start:end], start, end)
-
-    def _hinted(self, alike: Sequence[Alike], phrased: Container[str]) -> set[tuple[str, str]]:
-        """Answers that something else in the message makes likelier.
-
-        Work that is told was done at some time, a time of work is told with its part, and who hears
-        a flutter mostly says when.
-        """
-        best: dict[str, Alike] = {}
-        for one in alike:
-            other = best.get(one.check)
-            named = f"{one.check}={one.answer}" in phrased
-            if one.answer != "nothing" and (named or other is None or one.share > other.share):
-                best[one.check] = one
-        hints: list[str] = []
-        if _is_told(best.get("worked-on"), phrased):
-            hints.append("what-changed")
-        if _is_told(best.get("what-changed"), phrased):
-            hints.append("worked-on")
-        if self.resemblance.complaints().get("flutter", 0.0) >= CERTAIN:
-            hints.append("flutter-when")
-        return {(check, best[check].answer) for check in hints if check in best}
 
     def heard(
         self,
@@ -139,9 +168,7 @@ class Agreement:
         by_phrase = {one.meaning.id for one in found if one.stance in TAKEN}
         for symptom in symptoms:
             best = self.resemblance.best(symptom)
-            if best is None or best[0].in_subject:
-                continue
-            if best[1] >= CERTAIN or symptom not in by_phrase:
+            if best is not None and (best[1] >= CERTAIN or symptom not in by_phrase):
                 found.append(self._quoted(Meaning("symptom", symptom), best[0]))
         found += [
             Heard(Meaning("answer", one.check, one.answer), "said", one.quote, one.start, one.end)
@@ -150,38 +177,53 @@ class Agreement:
         ]
         return tuple(found)
 
-    def alarming(
-        self, heard: Iterable[Heard], symptoms: Container[str], facts: Iterable[Fact]
-    ) -> tuple[Heard, ...]:
-        """Words that may tell of danger, and were not taken so: somebody had better read them."""
-        answered = {(one.check, one.answer) for one in facts}
+    def _named(
+        self, heard: Iterable[Heard], symptoms: Container[str], told: Container[tuple[str, str]]
+    ) -> Iterator[Heard]:
+        """Phrases of danger that are asked, supposed or told by others."""
+        for one in heard:
+            pair = (one.meaning.id, one.meaning.answer)
+            grave = one.meaning.kind == "symptom" and one.meaning.id in self.lexicon.grave
+            open_danger = pair in self.lexicon.dangerous and pair not in told
+            if one.stance in _NOT_TAKEN and (
+                open_danger or (grave and one.meaning.id not in symptoms)
+            ):
+                yield one
 
-        def is_grave(meaning: Meaning) -> bool:
-            if meaning.kind == "symptom":
-                return meaning.id in self.lexicon.grave and meaning.id not in symptoms
-            pair = (meaning.id, meaning.answer)
-            return pair in self.lexicon.dangerous and pair not in answered
+    def _likely(
+        self, dangers: Iterable[_Sure], told: Container[tuple[str, str]]
+    ) -> Iterator[Heard]:
+        """Stretches that may tell a dangerous answer."""
+        for one in dangers:
+            if one.chance >= WORTH_A_LOOK and (one.check, one.answer) not in told:
+                yield self._quoted(Meaning("answer", one.check, one.answer), one.stretch)
 
-        found = {
-            one.meaning: one for one in heard if one.stance in _NOT_TAKEN and is_grave(one.meaning)
-        }
-        alike = [
-            (Meaning("answer", one.check, one.answer), one.stretch)
-            for one in self.resemblance.answers(_ANY, _ANY, WORTH_A_LOOK, ())
-            if one.check == RED_FLAGS
-        ]
-        for name in self.lexicon.grave:
+    def _grave(self, grave: Mapping[str, float], symptoms: Container[str]) -> Iterator[Heard]:
+        """Sentences that may tell a grave complaint."""
+        for name, chance in grave.items():
             best = self.resemblance.best(name)
-            if best is not None and best[1] >= WORTH_A_LOOK and not best[0].in_subject:
-                alike.append((Meaning("symptom", name), best[0]))
-        for meaning, stretch in alike:
-            if meaning not in found and is_grave(meaning):
-                found[meaning] = self._quoted(meaning, stretch)
-        return tuple(found.values())
+            if chance >= WORTH_A_LOOK and name not in symptoms and best is not None:
+                yield self._quoted(Meaning("symptom", name), best[0])
 
     def _quoted(self, meaning: Meaning, stretch: Stretch) -> Heard:
         quote = self.text[stretch.start : stretch.end]
         return Heard(meaning, stretch.stance, quote, stretch.start, stretch.end)
+
+
+def _once(alarms: Iterable[Heard]) -> tuple[Heard, ...]:
+    """The first words of each meaning."""
+    first: dict[Meaning, Heard] = {}
+    for one in alarms:
+        first.setdefault(one.meaning, one)
+    return tuple(first.values())
+
+
+def _told(symptoms: Sequence[str], chances: Sequence[float]) -> tuple[str, ...]:
+    """The complaints that are told, the main one first: the surest, and those that are sure."""
+    order = sorted(zip(chances, symptoms, strict=True), reverse=True)
+    return tuple(
+        name for rank, (chance, name) in enumerate(order) if not rank or chance >= CERTAIN_BESIDE
+    )
 
 
 def _is_outweighed(
@@ -193,15 +235,3 @@ def _is_outweighed(
     if one.meaning.kind == "symptom":
         return one.meaning.id not in symptoms
     return one.meaning.kind == "answer" and (one.meaning.id, one.meaning.answer) in dropped
-
-
-def _enough(check: str, *, named: bool, dangerous: bool) -> float:
-    """How certain an answer must be to count."""
-    if check == RED_FLAGS:
-        return CERTAIN_OF_NAMED_FLAG if named else CERTAIN_OF_FLAG
-    return CERTAIN_OF_NAMED_DANGER if named and dangerous else CERTAIN
-
-
-def _is_told(one: Alike | None, phrased: Container[str]) -> bool:
-    """Is an answer told by a phrase, or by a stretch that is very like it?"""
-    return one is not None and (one.share >= CERTAIN or f"{one.check}={one.answer}" in phrased)

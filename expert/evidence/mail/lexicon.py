@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from expert.evidence.mail.kin import Kin
 from expert.evidence.mail.phrases import Phrases
-from expert.evidence.mail.resemblance import Kin
 from expert.model import Knowledge
 
 Kind = Literal["symptom", "answer", "part", "cause", "word"]
@@ -86,11 +86,13 @@ class Meaning:
 class Lexicon:
     """Every phrase of the knowledge, and what is needed of its checks to make facts.
 
-    ``kin`` are the sentences that customers were heard to say; without them phrases count alone.
+    ``kin`` are the sentences and letters that were heard; without them phrases count alone.
     """
 
     def __init__(
-        self, knowledge: Knowledge, heard: Mapping[str, Sequence[str]] | None = None
+        self,
+        knowledge: Knowledge,
+        kin: Kin | None = None,
     ) -> None:
         self.several = frozenset(
             name for name, check in knowledge.checks.items() if check.takes_several()
@@ -109,10 +111,12 @@ class Lexicon:
             for answer, danger in check.danger.items()
             if danger == "stop"
         )
+        self.dangers = frozenset(f"{check}={answer}" for check, answer in self.dangerous)
         self.grave = frozenset(
             name for name, symptom in knowledge.symptoms.items() if symptom.danger == "stop"
         )
-        self.kin = Kin(heard, knowledge.symptoms) if heard else None
+        self.symptoms = tuple(knowledge.symptoms)
+        self.kin = kin
         self.setups = {
             name: frozenset({*setup.parts, *setup.gates})
             for name, setup in knowledge.setups.items()

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from expert.evidence.mail.likeness import Likeness
+from expert.evidence.mail.kin import Kin
+from expert.evidence.mail.likeness import terms_of
 from expert.evidence.mail.sentences import Sentence
 from expert.evidence.mail.stance import Attitude, Stance
 from expert.evidence.mail.words import Token
-from expert.loading.heard import TOPICS
 
 Floats = NDArray[np.float64]
 
-# These are told in one breath with something else, so each is judged by itself.
-ALONE: Final = ("what-changed", "worked-on", "when-worst")
 _LEAST_WORDS: Final = 3
 
 
@@ -47,16 +44,6 @@ class Stretch:
         return self.tokens[-1].end
 
 
-@dataclass(frozen=True, slots=True)
-class Alike:
-    """An answer that a stretch is like: ``share`` among the answers it is weighed with."""
-
-    check: str
-    answer: str
-    share: float
-    stretch: Stretch
-
-
 def stretches_of(sentences: Sequence[Sentence], subject_from: int) -> Iterator[Stretch]:
     """The sentences, and the clauses of those that have several; from one on the subject."""
     for number, sentence in enumerate(sentences):
@@ -82,124 +69,46 @@ def _clauses(sentence: Sentence) -> dict[int, list[Token]]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Answers that are weighed together, their places among all labels, and the way back."""
-
-    labels: tuple[str, ...]
-    places: list[int]
-    columns: Mapping[str, int]
-    of_history: bool
-
-
-class Kin:
-    """The labels of the sentences that were heard, and which of them are weighed together."""
-
-    def __init__(self, heard: Mapping[str, Sequence[str]], symptoms: Iterable[str]) -> None:
-        self.likeness = Likeness(heard)
-        place = {label: number for number, label in enumerate(self.likeness.labels)}
-        self.symptoms = {name: place[name] for name in symptoms if name in place}
-        self.topics: dict[str, int] = {name: place[name] for name in TOPICS if name in place}
-        groups: dict[str, list[str]] = {}
-        for label in place:
-            check, mark, _ = label.partition("=")
-            if mark:
-                groups.setdefault(check if check in ALONE else "", []).append(label)
-        self.groups = tuple(
-            Group(
-                tuple(labels),
-                [place[one] for one in labels],
-                {label: column for column, label in enumerate(labels)},
-                bool(name),
-            )
-            for name, labels in groups.items()
-        )
-
-    def answer_to(self, check: str, tokens: Sequence[Token]) -> tuple[str, float] | None:
-        """The answer of a check that some words are likest, and its share among its answers.
-
-        Among them and the topics; for words that are known to answer the check.
-        """
-        places = {
-            label.removeprefix(f"{check}="): number
-            for number, label in enumerate(self.likeness.labels)
-            if label.startswith(f"{check}=")
-        }
-        if not places or not tokens:
-            return None
-        shares = self.likeness.shares([tokens])[0]
-        answer = max(places, key=lambda name: shares[places[name]])
-        among = sum(shares[list(places.values())]) + sum(shares[list(self.topics.values())])
-        return answer, float(shares[places[answer]] / among)
-
-
 class Resemblance:
-    """A message beside the sentences that were heard."""
+    """A message beside the sentences and letters that were heard.
+
+    ``shares`` has the shape (stretches, labels), ``among`` (stretches, answers): there each answer
+    is weighed with the others of its group and the topics alone, since one sentence can tell a
+    complaint and a finding. ``letter`` has what the whole message is like by main complaint.
+    """
 
     def __init__(self, stretches: Sequence[Stretch], kin: Kin) -> None:
-        self._stretches = stretches
-        self._kin = kin
-        self._shares = kin.likeness.shares([one.tokens for one in stretches])
-        whole = [k for k, one in enumerate(stretches) if one.whole and one.stance != "other-car"]
-        self._whole = whole
-        self._total: Floats = self._shares[whole].sum(axis=0)
-
-    def topics(self) -> dict[str, float]:
-        """How many sentences are like each topic."""
-        return {name: float(self._total[place]) for name, place in self._kin.topics.items()}
-
-    def complaints(self) -> dict[str, float]:
-        """How many sentences are like each symptom."""
-        return {name: float(self._total[place]) for name, place in self._kin.symptoms.items()}
-
-    def findings(self) -> float:
-        """How many sentences are like any answer."""
-        return float(sum(self._total[group.places].sum() for group in self._kin.groups))
+        self.kin = kin
+        self.stretches = stretches
+        terms = [terms_of(one.tokens) for one in stretches]
+        self.shares = kin.likeness.shares(terms)
+        self.topics: Floats = self.shares[:, list(kin.topics.values())]
+        self.among = self._among()
+        own = [
+            term
+            for one, said in zip(stretches, terms, strict=True)
+            if one.whole and not one.in_subject
+            for term in said
+        ]
+        shares = kin.letters.shares([own])[0]
+        self.letter = dict(zip(kin.letters.labels, shares.tolist(), strict=True))
 
     def best(self, symptom: str) -> tuple[Stretch, float] | None:
-        """The sentence that is most like a symptom, and how like."""
-        place = self._kin.symptoms.get(symptom)
-        if place is None or not self._whole:
+        """The sentence of the message that is most like a symptom, and how like."""
+        place = self.kin.symptoms.get(symptom)
+        rows = [
+            row
+            for row, one in enumerate(self.stretches)
+            if one.whole and one.stance != "other-car" and not one.in_subject
+        ]
+        if place is None or not rows:
             return None
-        likest = max(self._whole, key=lambda k: float(self._shares[k, place]))
-        return self._stretches[likest], float(self._shares[likest, place])
+        likest = max(rows, key=lambda row: float(self.shares[row, place]))
+        return self.stretches[likest], float(self.shares[likest, place])
 
-    def answers(
-        self,
-        stances: frozenset[Stance],
-        of_history: frozenset[Stance],
-        least: float,
-        also: Iterable[str],
-    ) -> Iterator[Alike]:
-        """The answers that stretches of the text are like, each with the likest stretch.
-
-        Answers of a share of ``least`` and more, and those in ``also``. Only stretches that are
-        meant so count: those of ``of_history`` for what was done. An answer is weighed with the
-        others of its group and the topics, since one sentence can tell a complaint and a finding.
-        """
-        for group, among in zip(self._kin.groups, self._among, strict=True):
-            allowed = of_history if group.of_history else stances
-            rows = [
-                k
-                for k, one in enumerate(self._stretches)
-                if one.stance in allowed and not one.in_subject
-            ]
-            if not rows:
-                continue
-            likest, most = among[rows].argmax(axis=0), among[rows].max(axis=0)
-            wanted = {group.columns[label] for label in also if label in group.columns}
-            for column in sorted(wanted.union(np.flatnonzero(most >= least).tolist())):
-                check, _, answer = group.labels[column].partition("=")
-                stretch = self._stretches[rows[int(likest[column])]]
-                yield Alike(check, answer, float(most[column]), stretch)
-
-    @cached_property
-    def _among(self) -> list[Floats]:
-        """For each group the share of its answers among them and the topics."""
-        topics = self._shares[:, list(self._kin.topics.values())].sum(axis=1, keepdims=True)
-        found = []
-        for group in self._kin.groups:
-            own = self._shares[:, group.places]
-            among = own / (own.sum(axis=1, keepdims=True) + topics + np.finfo(float).tiny)
-            found.append(among)
-        return found
+    def _among(self) -> Floats:
+        kin = self.kin
+        own = self.shares[:, kin.columns]
+        rest = self.topics.sum(axis=1, keepdims=True) + np.finfo(float).tiny
+        among: Floats = own / (own @ kin.member @ kin.member.T + rest)
+        return among

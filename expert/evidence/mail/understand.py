@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from expert.evidence.mail.agreement import RED_FLAGS, Agreement
+from expert.evidence.mail.agreement import Agreement
 from expert.evidence.mail.figures import Figure, figures_of, rpm_of
 from expert.evidence.mail.lexicon import Lexicon, Meaning
 from expert.evidence.mail.message import Mail
@@ -15,6 +15,7 @@ from expert.evidence.mail.resemblance import Resemblance, stretches_of
 from expert.evidence.mail.runs import DIRECT, LOWEST, Told, run_facts
 from expert.evidence.mail.sentences import Sentence, sentences_of
 from expert.evidence.mail.setup import setup_of
+from expert.evidence.mail.signs import Message
 from expert.evidence.mail.split import own_text, parts_of
 from expert.evidence.mail.stance import (
     HISTORY,
@@ -43,6 +44,7 @@ def _stems(words: str) -> frozenset[str]:
     return frozenset(map(stem, wordset(words)))
 
 
+_RED_FLAGS: Final = "red-flags"
 _SAID: Final[frozenset[Stance]] = frozenset({"said"})
 # What a car has is as true in a question or in the past of a fitting.
 _MENTIONED: Final[frozenset[Stance]] = frozenset({"said", "guessed", "asked", "past", "supposed"})
@@ -153,6 +155,26 @@ class _Spoken:
 
 def understand(mail: Mail, lexicon: Lexicon) -> Understanding:
     """What a message says; every quote is exactly what stands in its text."""
+    found, spoken = _found_in(mail, lexicon)
+    return _summed(found, spoken, lexicon)
+
+
+def beside_heard(mail: Mail, lexicon: Lexicon) -> tuple[Message, frozenset[str]] | None:
+    """A message beside what was heard, and the answers that phrases tell: what it is judged by.
+
+    None where the lexicon has no sentences, or the message none.
+    """
+    found, spoken = _found_in(mail, lexicon)
+    agreement = _agreement(spoken.sentences, spoken.subject_from, lexicon, spoken.text)
+    if agreement is None:
+        return None
+    words = _by_words(found, spoken, lexicon)
+    named = frozenset(f"{one.check}={one.answer}" for one in words.facts)
+    return agreement.message(words.kind, words.weight, words.facts), named
+
+
+def _found_in(mail: Mail, lexicon: Lexicon) -> tuple[list[_Found], _Spoken]:
+    """The phrases of a message, and what stands beside them."""
     stretches = own_text(mail.text, parts_of(mail.text))
     found: list[_Found] = []
     sentences: list[Sentence] = []
@@ -174,8 +196,7 @@ def understand(mail: Mail, lexicon: Lexicon) -> Understanding:
         if one.asked and (inquires(one) or number - 1 in inquiring):
             inquiring.add(number)
     figures = [one for one in figures_of(sentences) if one.at[0] not in of_others]
-    spoken = _Spoken(mail.text, sentences, figures, inquiring, body)
-    return _summed(found, spoken, lexicon)
+    return found, _Spoken(mail.text, sentences, figures, inquiring, body)
 
 
 def _agreement(
@@ -351,44 +372,70 @@ def _rival(one: Meaning, other: Meaning) -> bool:
     return one.kind == other.kind and (one.kind != "answer" or one.id == other.id)
 
 
-def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Understanding:
+@dataclass(frozen=True, slots=True)
+class _ByWords:
+    """What phrases and figures say of a message by themselves.
+
+    ``weight`` is how much they say for each complaint, the heaviest first.
+    """
+
+    kind: MessageKind
+    weight: Mapping[str, float]
+    facts: tuple[Fact, ...]
+    known: _Known
+
+
+def _by_words(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> _ByWords:
     figures = spoken.figures
-    heard = tuple(one.heard for one in found if one.heard.meaning.kind != "word")
     spring_kpa = _last_known(figures, "spring")
-    target_kpa = _last_known(figures, "target")
-    boosts = [one for one in figures if one.role == "boost"]
-    boost_kpa = max((one.kpa for one in boosts if one.kpa is not None), default=None)
-    resting = [one.kpa for one in boosts if one.resting and one.kpa is not None]
+    boosts = [one for one in figures if one.role == "boost" and one.kpa is not None]
     stressed = {
         number for number, one in enumerate(spoken.sentences) if _EMPHASIS.intersection(one.words())
     }
-    agreement = _agreement(spoken.sentences, spoken.subject_from, lexicon, spoken.text)
-    phrased = _with_runs(_facts(found, lexicon), found, spoken, spring_kpa)
-    facts = agreement.facts(phrased) if agreement else phrased
-    rested = bool(resting) or any(one.check in {LOWEST, DIRECT} for one in facts)
-    known = _Known(boost_kpa, target_kpa, spring_kpa, rested)
+    facts = _with_runs(_facts(found, lexicon), found, spoken, spring_kpa)
+    known = _Known(
+        max((one.kpa for one in boosts if one.kpa is not None), default=None),
+        _last_known(figures, "target"),
+        spring_kpa,
+        any(one.resting for one in boosts) or _is_lowest(facts),
+    )
     weight, place = _complaints(found, figures, known, stressed)
-    symptoms = tuple(sorted(weight, key=lambda name: (-weight[name], place[name])))
+    symptoms = sorted(weight, key=lambda name: (-weight[name], place[name]))
+    flagged = any((one.check, one.answer) in lexicon.dangerous for one in facts)
+    kind = _kind(symptoms, flagged, found, spoken)
+    return _ByWords(kind, {name: weight[name] for name in symptoms}, facts, known)
+
+
+def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Understanding:
+    figures = spoken.figures
+    heard = tuple(one.heard for one in found if one.heard.meaning.kind != "word")
+    words = _by_words(found, spoken, lexicon)
+    kind, symptoms, facts, known = words.kind, tuple(words.weight), words.facts, words.known
+    resting = [one.kpa for one in figures if one.role == "boost" and one.resting and one.kpa]
     parts = {
         one.heard.meaning.id
         for one in found
         if one.heard.meaning.kind == "part" and one.heard.stance in _MENTIONED
     }
-    flagged = any((one.check, one.answer) in lexicon.dangerous for one in facts)
-    kind = _kind(symptoms, flagged, found, spoken)
     alarming: tuple[Heard, ...] = ()
+    danger = 0.0
+    agreement = _agreement(spoken.sentences, spoken.subject_from, lexicon, spoken.text)
     if agreement:
-        kind, symptoms = agreement.complaint(kind, weight, flagged=flagged)
+        judged = agreement.judged(words.kind, words.weight, words.facts, heard)
+        kind, symptoms, facts = judged.kind, judged.symptoms, judged.facts
+        danger, alarming = judged.danger, judged.alarming
+        known = replace(known, rested=known.rested or _is_lowest(facts))
         if kind == "complaint" and _is_proven(known):
             # That is no boost that stays at the spring, whatever words are used.
             others = [name for name in symptoms if name not in {"overboost", "spring-ceiling"}]
             symptoms = (*others, "overboost")
-        heard = agreement.heard(heard, phrased, symptoms, facts)
-        alarming = agreement.alarming(heard, symptoms, facts)
+        heard = agreement.heard(heard, words.facts, symptoms, facts)
     worked = next((one.answer for one in facts if one.check == "what-changed"), None)
     setup, gate, bypass, setups = setup_of(parts, lexicon)
     if kind == "unrelated":
-        return Understanding("unrelated", heard=heard, figures=tuple(figures), alarming=alarming)
+        return Understanding(
+            "unrelated", heard=heard, figures=tuple(figures), alarming=alarming, danger=danger
+        )
     return Understanding(
         kind=kind,
         symptoms=symptoms,
@@ -398,9 +445,9 @@ def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Under
         setups=setups,
         parts=tuple(sorted(parts)),
         recent_work=worked or _subject_history(found),
-        spring_kpa=spring_kpa,
-        boost_kpa=boost_kpa,
-        target_kpa=target_kpa,
+        spring_kpa=known.spring_kpa,
+        boost_kpa=known.boost_kpa,
+        target_kpa=known.target_kpa,
         resting_kpa=max(resting, default=None),
         pump_kpa=_last_known(figures, "pump"),
         facts=facts,
@@ -408,7 +455,13 @@ def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Under
         figures=tuple(figures),
         heard=heard,
         alarming=alarming,
+        danger=danger,
     )
+
+
+def _is_lowest(facts: Iterable[Fact]) -> bool:
+    """Was boost seen with nothing but the spring at work?"""
+    return any(one.check in {LOWEST, DIRECT} for one in facts)
 
 
 def _with_runs(
@@ -650,18 +703,18 @@ def _is_of_the_moment(one: _Found, flutters: Container[int]) -> bool:
 
 def _no_flags(found: Iterable[_Found], facts: Sequence[Fact]) -> list[Fact]:
     """No knock, no smoke, no smell: several flags denied in a breath are no red flag."""
-    if any(one.check == RED_FLAGS for one in facts):
+    if any(one.check == _RED_FLAGS for one in facts):
         return []
     denied = [
         one
         for one in found
-        if (one.heard.meaning.kind, one.heard.meaning.id) == ("answer", RED_FLAGS)
+        if (one.heard.meaning.kind, one.heard.meaning.id) == ("answer", _RED_FLAGS)
         and one.heard.stance == "denied"
     ]
     for one in denied:
         last = [other for other in denied if other.sentence == one.sentence][-1]
         if last.heard.meaning.answer != one.heard.meaning.answer:
-            return [Fact(RED_FLAGS, "none", last.heard.quote, last.heard.start, last.heard.end)]
+            return [Fact(_RED_FLAGS, "none", last.heard.quote, last.heard.start, last.heard.end)]
     return []
 
 

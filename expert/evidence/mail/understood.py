@@ -48,7 +48,7 @@ class Understanding:
     lowest, ``pump_kpa`` what opened the gate on a hand pump. ``unclear`` are figures about which
     one has to ask, ``parts`` those that are named, ``setups`` those that have them all. ``heard``
     holds everything, facts and what is none; ``alarming`` are words that may tell of danger and
-    were not taken so.
+    were not taken so, ``danger`` is the probability that it tells of danger.
     """
 
     kind: MessageKind
@@ -69,6 +69,7 @@ class Understanding:
     figures: tuple[Figure, ...] = ()
     heard: tuple[Heard, ...] = ()
     alarming: tuple[Heard, ...] = ()
+    danger: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.understand import facts_alone, understand
 from expert.evidence.mail.understood import Understanding
 from expert.loading.folder import load, shipped_folder
-from expert.loading.heard import load_heard
+from expert.mail_heard import kin_of
 from tests.evidence.mail import understanding
 from tests.evidence.mail.understanding import mail
 
@@ -16,7 +16,7 @@ from tests.evidence.mail.understanding import mail
 @cache
 def lexicon() -> Lexicon:
     knowledge = load([shipped_folder()])
-    return Lexicon(knowledge, load_heard([shipped_folder()], knowledge))
+    return Lexicon(knowledge, kin_of([shipped_folder()], knowledge))
 
 
 def told(text: str, subject: str = "") -> Understanding:

@@ -1,10 +1,11 @@
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
-from expert.evidence.mail.resemblance import Kin, Resemblance, Stretch, stretches_of
-from expert.evidence.mail.stance import TAKEN
-from expert.evidence.mail.words import tokens_of
+from expert.evidence.mail.kin import Kin
+from expert.evidence.mail.resemblance import Resemblance, Stretch, stretches_of
+from expert.loading.letters import Letter
 from tests.evidence.mail.understanding import sentences
 
 HEARD = {
@@ -18,7 +19,7 @@ HEARD = {
     "vague": ("the turbo is not right",),
     "unrelated": ("where is my parcel", "please send the invoice"),
 }
-KIN = Kin(HEARD, ["lazy", "flutter", "creep"])
+KIN = Kin.of(HEARD)
 
 
 def stretches(text: str, subject_from: int = 99) -> list[Stretch]:
@@ -27,11 +28,6 @@ def stretches(text: str, subject_from: int = 99) -> list[Stretch]:
 
 def resemblance(text: str, subject_from: int = 99) -> Resemblance:
     return Resemblance(stretches(text, subject_from), KIN)
-
-
-def answers(text: str, **options: int) -> dict[str, str]:
-    found = resemblance(text, **options).answers(TAKEN, TAKEN, 0.5, ())
-    return {one.check: one.answer for one in found}
 
 
 def test_a_sentence_and_its_longer_clauses() -> None:
@@ -52,54 +48,51 @@ def test_each_stretch_has_its_own_stance() -> None:
     assert said.stance == "said"
 
 
-def test_complaints_and_topics_count_sentences() -> None:
+def test_each_sentence_is_like_its_label() -> None:
     found = resemblance("It is slow to build boost. It chatters when I lift. Where is my parcel")
-    assert found.complaints()["lazy"] == pytest.approx(1.0, abs=0.35)
-    assert found.complaints()["flutter"] == pytest.approx(1.0, abs=0.35)
-    assert found.topics()["unrelated"] == pytest.approx(1.0, abs=0.35)
-    assert "creep" not in found.complaints()
-    total = sum(found.complaints().values()) + sum(found.topics().values()) + found.findings()
-    assert total == pytest.approx(3.0)
+    labels = found.kin.likeness.labels
+    likest = [labels[place] for place in found.shares.argmax(axis=1)]
+    assert likest == ["lazy", "flutter", "unrelated"]
+    np.testing.assert_allclose(found.shares.sum(axis=1), 1.0)
+
+
+def test_an_answer_is_weighed_with_its_group_and_the_topics_alone() -> None:
+    found = resemblance("it is slow to build boost since I fitted the pipe on Monday")
+    answers = dict(zip(found.kin.answers, found.among[0], strict=True))
+    assert answers["what-changed=just-fitted"] > 0.5
+    own = found.shares[0, found.kin.places("what-changed", "just-fitted")]
+    group = found.shares[0, found.kin.places("what-changed")].sum()
+    assert answers["what-changed=just-fitted"] == pytest.approx(
+        float(own[0] / (group + found.topics[0].sum()))
+    )
 
 
 def test_what_is_said_of_another_car_is_passed_over() -> None:
-    found = resemblance("My friends car is slow to build boost.")
-    assert found.complaints()["lazy"] == 0.0
-    assert found.best("lazy") is None
+    assert resemblance("My friends car is slow to build boost.").best("lazy") is None
 
 
-def test_one_sentence_tells_a_complaint_and_a_finding() -> None:
-    found = answers("it is slow to build boost since I fitted the pipe")
-    assert found["what-changed"] == "just-fitted"
+def test_the_sentence_that_is_most_like_a_symptom() -> None:
+    text = "I live in the hills. It is slow to build boost."
+    stretch, share = resemblance(text).best("lazy") or (None, 0.0)
+    assert stretch is not None
+    assert text[stretch.start : stretch.end] == "It is slow to build boost"
+    assert share > 0.5
+    assert resemblance(text, subject_from=0).best("lazy") is None
 
 
-def test_the_stretch_that_is_likest_is_the_quote() -> None:
-    text = "I live in the hills, the solenoid clicks loud and clear, thank you."
-    (one,) = resemblance(text).answers(TAKEN, TAKEN, 0.5, ())
-    assert (one.check, one.answer) == ("solenoid-click", "crisp")
-    assert text[one.stretch.start : one.stretch.end] == ", the solenoid clicks loud and clear"
-
-
-def test_what_is_asked_or_stands_in_the_subject_is_no_finding() -> None:
-    assert answers("The solenoid does not click.") == {"solenoid-click": "silent"}
-    assert answers("Does the solenoid not click?") == {}
-    assert answers("The solenoid does not click.", subject_from=0) == {}
-
-
-def test_an_answer_that_is_asked_for_comes_with_any_share() -> None:
-    found = resemblance("I live in the hills.").answers(TAKEN, TAKEN, 0.9, {"solenoid-click=crisp"})
-    assert [(one.check, one.answer) for one in found] == [("solenoid-click", "crisp")]
+def test_the_whole_message_is_like_letters() -> None:
+    letters = [
+        Letter("It is slow. Then it goes.", "complaint", (("lazy", 0, 10),), "a.yaml"),
+        Letter("Where is my invoice? Then I pay.", "unrelated", (), "a.yaml"),
+    ]
+    found = Resemblance(stretches("So slow. Then it goes."), Kin.of(HEARD, letters))
+    assert found.letter["lazy"] > found.letter["unrelated"]
+    assert sum(found.letter.values()) == pytest.approx(1.0)
+    assert resemblance("So slow.").letter == {}
 
 
 def test_without_topics_and_complaints_there_is_nothing_to_find() -> None:
-    kin = Kin({"solenoid-click=crisp": ("a crisp click",)}, ["lazy"])
+    kin = Kin.of({"solenoid-click=crisp": ("a crisp click",)})
     found = Resemblance(stretches("It clicks."), kin)
-    assert (found.complaints(), found.topics(), found.best("lazy")) == ({}, {}, None)
-
-
-def test_words_that_are_known_to_answer_a_check() -> None:
-    answer, share = KIN.answer_to("solenoid-click", tokens_of("no click at all")) or ("", 0.0)
-    assert answer == "silent"
-    assert 0.2 < share < 1.0
-    assert KIN.answer_to("seat-ring", tokens_of("not a click")) is None
-    assert KIN.answer_to("solenoid-click", []) is None
+    assert (found.topics.shape, found.best("lazy")) == ((1, 0), None)
+    np.testing.assert_allclose(found.among, 1.0)
