@@ -126,7 +126,7 @@ def _settling(one: Seen, level: Floats, crossed: int, at: float) -> Measured:
     apart = np.abs(trace.level_kpa[crossed : plateau.end] - level[crossed : plateau.end])
     outside = np.flatnonzero(apart > band)
     if not outside.size:
-        return Measured(0.0, trace.step_s, trace.span(crossed, plateau.until - 1))
+        return Measured(0.0, trace.step_s, trace.span(crossed, max(crossed, plateau.until - 1)))
     last = crossed + int(outside[-1]) + 1
     left = (plateau.end - last) * trace.step_s
     if left < 0.3:

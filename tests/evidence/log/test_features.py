@@ -165,6 +165,16 @@ def test_anything_is_measured_without_an_exception(
     check_whole(recording, measure(recording, spring_kpa, has_duty))
 
 
+def test_boost_that_is_reached_after_its_plateau_has_settled_at_once() -> None:
+    boost = np.full(20, 10.0)
+    boost[0], boost[[3, 5, 8, 19]] = math.nan, 0.0
+    time_s = np.arange(1.0, 21.0) * 2.0
+    flat = {name: np.zeros(20) for name in ("barometer", "duty", "pedal", "target")}
+    values = {**flat, "boost": boost, "throttle": np.full(20, 70.0)}
+    recording = Recording("wild.csv", time_s, values, ())
+    check_whole(recording, measure(recording, None, False))
+
+
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 1_000), st.sampled_from(["loop-aggressive", "signal-off", "clutch-slip", ""]))
 def test_spoilt_drives_are_measured_without_an_exception(seed: int, cause: str) -> None:
