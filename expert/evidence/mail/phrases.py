@@ -249,16 +249,17 @@ class Phrases(Generic[T]):
 
         Nothing stands before ``second`` that could be its second word.
         """
-        complaint, crossing = self._complaint(meaning), self._crossing(meaning)
+        complaint = self._complaint(meaning)
         if not _fits(steps[0], items[position], complaint):
             return None
         places = [position]
         for step in steps[1:]:
             end = places[-1]
+            crossing = step.gap and self._crossing(meaning)
             for candidate in range(max(end + 1, second), min(end + 2 + step.gap, len(items))):
                 item = items[candidate]
                 # Without a gap a phrase stays within its clause.
-                if not (step.gap and crossing) and item.clause != items[end].clause:
+                if not crossing and item.clause != items[end].clause:
                     return None
                 if _fits(step, item, complaint):
                     places.append(candidate)

@@ -44,10 +44,14 @@ class Stretch:
         return self.tokens[-1].end
 
 
-def stretches_of(sentences: Sequence[Sentence], subject_from: int) -> Iterator[Stretch]:
-    """The sentences, and the clauses of those that have several; from one on the subject."""
-    for number, sentence in enumerate(sentences):
-        attitude = Attitude(sentence)
+def stretches_of(
+    sentences: Sequence[Sentence], attitudes: Sequence[Attitude], subject_from: int
+) -> Iterator[Stretch]:
+    """The sentences, and the clauses of those that have several; from one on the subject.
+
+    ``attitudes`` are those of the sentences.
+    """
+    for number, (sentence, attitude) in enumerate(zip(sentences, attitudes, strict=True)):
         own = range(len(sentence.items))
         subject = number >= subject_from
         stance = attitude.of((0,), own) if own else "said"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 from expert.evidence.mail.spelt import spelt_pressure
@@ -136,7 +137,7 @@ class Item:
     unit: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sentence:
     """A sentence: all its tokens, its meaning words, and whether a question mark ends it.
 
@@ -155,11 +156,13 @@ class Sentence:
 
     def words(self, clause: int | None = None) -> list[str]:
         """Its plain words, or those of one clause; for phrases that steer polarity."""
-        return [
-            token.text
-            for token, place in zip(self.tokens, self.clauses, strict=True)
-            if (clause is None or place == clause) and token.text != "\n"
-        ]
+        return [word for word, place in self._words if clause is None or place == clause]
+
+    @cached_property
+    def _words(self) -> list[tuple[str, int]]:
+        """Its plain words, each with its clause."""
+        pairs = zip(self.tokens, self.clauses, strict=True)
+        return [(token.text, place) for token, place in pairs if token.text != "\n"]
 
 
 def sentences_of(text: str, tokens: list[Token], vocabulary: Vocabulary) -> list[Sentence]:

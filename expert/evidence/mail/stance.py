@@ -6,7 +6,7 @@ fact; it is kept with its stance, so that it can be seen and corrected.
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -54,7 +54,19 @@ _ASKERS: Final = wordset(
     "is are was does do did can could should would will may might has have which what when where "
     "who how shall am"
 )
-_COMPLAINING: Final = (
+
+Runs = Mapping[str, Sequence[list[str]]]
+
+
+def _runs(*runs: tuple[str, ...]) -> Runs:
+    """Runs of words by their first word."""
+    found: dict[str, list[list[str]]] = {}
+    for run in runs:
+        found.setdefault(run[0], []).append(list(run))
+    return found
+
+
+_COMPLAINING: Final = _runs(
     ("why",),
     ("how", "come"),
     ("what", "causes"),
@@ -116,7 +128,7 @@ _BEGINNINGS: Final = frozenset(
 _SUPPOSED: Final = frozenset(
     {"if", "whether", "unless", "suppose", "supposing", "avoid", "prevent"}
 )
-_SUPPOSED_PAIRS: Final = (
+_SUPPOSED_PAIRS: Final = _runs(
     ("in", "case"),
     ("going", "to"),
     ("gonna",),
@@ -162,7 +174,7 @@ _GUESSED: Final = wordset(
     "assume assuming unsure seems"
 )
 _PAST: Final = wordset("previously originally formerly")
-_PAST_PAIRS: Final = (
+_PAST_PAIRS: Final = _runs(
     ("used", "to"),
     ("last", "year"),
     ("years", "ago"),
@@ -200,7 +212,7 @@ _RELATIONS: Final = wordset(
 _CARS: Final = wordset(
     "car van hatch hatchback estate saloon coupe truck diesel wagon bike motor one roadster"
 )
-_OTHER_CARS: Final = (
+_OTHER_CARS: Final = _runs(
     ("mates", "car"),
     ("friends", "car"),
     ("mates", "one"),
@@ -222,14 +234,12 @@ _OTHER_CARS: Final = (
 )
 
 
-def _holds(words: list[str], runs: tuple[tuple[str, ...], ...]) -> bool:
+def _holds(words: list[str], runs: Runs) -> bool:
     """Do the words hold one of these runs of words?"""
-    known = set(words)
-    likely = [run for run in runs if run[0] in known]
     return any(
-        word == run[0] and tuple(words[position : position + len(run)]) == run
-        for run in likely
+        words[position : position + len(run)] == run
         for position, word in enumerate(words)
+        for run in runs.get(word, ())
     )
 
 
@@ -246,7 +256,8 @@ def _of_others(words: list[str]) -> bool:
     )
 
 
-_UNWANTED: Final = (("dont", "want"), ("not", "want"), ("avoid",), ("didnt", "want"))
+_HAVE_READ: Final = _runs(("i", "read"), ("ive", "read"), ("i", "heard", "that"))
+_UNWANTED: Final = _runs(("dont", "want"), ("not", "want"), ("avoid",), ("didnt", "want"))
 _WAS: Final = wordset("was were used had did made ran never worked")
 _LIKE_BEFORE: Final = frozenset({"than", "like", "as", "day", "week", "night"})
 
@@ -305,7 +316,7 @@ class Attitude:
     """The stance of a sentence, asked for any stretch of its meaning words."""
 
     def __init__(self, sentence: Sentence) -> None:
-        self._sentence = sentence
+        self.sentence = sentence
         self._places = sentence.clauses
         self._words: dict[int, list[str]] = {}
         for token, clause in zip(sentence.tokens, self._places, strict=True):
@@ -321,9 +332,7 @@ class Attitude:
     @staticmethod
     def _told_by_others(words: list[str]) -> int:
         """The word from which on it is told by others; beyond the end where nothing is."""
-        if _WORDS_OF_OTHERS.intersection(words) or _holds(
-            words, (("i", "read"), ("ive", "read"), ("i", "heard", "that"))
-        ):
+        if _WORDS_OF_OTHERS.intersection(words) or _holds(words, _HAVE_READ):
             return -1
         for position, word in enumerate(words):
             if word in _OTHERS and _SAYERS.intersection(words[position + 1 : position + 4]):
@@ -337,7 +346,7 @@ class Attitude:
         The meaning words in ``own`` belong to phrases of the same meaning and deny nothing;
         a denial reaches over ``reach`` meaning words.
         """
-        items = self._sentence.items
+        items = self.sentence.items
         first, last = places[0], places[-1]
         clause = items[first].clause
         words = self._words_beside(clause, items[first].first, items[last].last)
@@ -371,13 +380,13 @@ class Attitude:
         """The words of a clause without those from token ``first`` to ``last``."""
         return [
             token.text
-            for place, token in enumerate(self._sentence.tokens)
+            for place, token in enumerate(self.sentence.tokens)
             if self._places[place] == clause and not first <= place <= last
         ]
 
     def _ends_past(self, items: tuple[Item, ...]) -> bool:
         """Is one of the words a verb of the past? It overboosted before I fitted the spring."""
-        return any(self._sentence.tokens[item.first].text.endswith("ed") for item in items)
+        return any(self.sentence.tokens[item.first].text.endswith("ed") for item in items)
 
     def _past(self, words: list[str]) -> bool:
         return self._fixed and (_holds(words, _PAST_PAIRS) or len(self._words) == 1)
@@ -388,7 +397,7 @@ class Attitude:
         return bool(words) and words[0] == word
 
     def _asking(self, clause: int) -> bool:
-        if not self._sentence.asked and not self._begins_asking:
+        if not self.sentence.asked and not self._begins_asking:
             return False
         if self._complains:
             return False
@@ -413,11 +422,11 @@ class Attitude:
 
     def _parted(self, one: Item, other: Item) -> bool:
         """Does a colon stand between two words?"""
-        return any(token.text == ":" for token in self._sentence.tokens[one.last : other.first])
+        return any(token.text == ":" for token in self.sentence.tokens[one.last : other.first])
 
     def _denied_within(self, places: Sequence[int]) -> bool:
         """Does a denial stand between the words? Boost does not drop at high revs."""
-        items = self._sentence.items
+        items = self.sentence.items
         if any(items[place].stem in _DENIERS for place in places):
             return False
         return any(
@@ -430,11 +439,11 @@ class Attitude:
 
     def _word_after(self, item: Item) -> str:
         position = item.last + 1
-        return self._sentence.tokens[position].text if position < len(self._sentence.tokens) else ""
+        return self.sentence.tokens[position].text if position < len(self.sentence.tokens) else ""
 
     def _denied_after(self, item: Item) -> bool:
         """Knock: none. Leaks - no."""
-        tokens = self._sentence.tokens
+        tokens = self.sentence.tokens
         position = item.last + 1
         if position + 1 < len(tokens) and tokens[position].text in {":", "-", "="}:
             word = tokens[position + 1].text

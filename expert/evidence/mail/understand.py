@@ -141,13 +141,14 @@ class _Known:
 
 @dataclass(frozen=True, slots=True)
 class _Spoken:
-    """A message beside its phrases: its text, its sentences and pressures.
+    """A message beside its phrases: its text, its sentences, how they are meant, and pressures.
 
     ``inquiring`` are the sentences that only ask; those of the subject begin at ``subject_from``.
     """
 
     text: str
     sentences: Sequence[Sentence]
+    attitudes: Sequence[Attitude]
     figures: Sequence[Figure]
     inquiring: Container[int]
     subject_from: int
@@ -165,7 +166,7 @@ def beside_heard(mail: Mail, lexicon: Lexicon) -> tuple[Message, frozenset[str]]
     None where the lexicon has no sentences, or the message none.
     """
     found, spoken = _found_in(mail, lexicon)
-    agreement = _agreement(spoken.sentences, spoken.subject_from, lexicon, spoken.text)
+    agreement = _agreement(spoken, lexicon)
     if agreement is None:
         return None
     words = _by_words(found, spoken, lexicon)
@@ -175,38 +176,45 @@ def beside_heard(mail: Mail, lexicon: Lexicon) -> tuple[Message, frozenset[str]]
 
 def _found_in(mail: Mail, lexicon: Lexicon) -> tuple[list[_Found], _Spoken]:
     """The phrases of a message, and what stands beside them."""
-    stretches = own_text(mail.text, parts_of(mail.text))
-    found: list[_Found] = []
-    sentences: list[Sentence] = []
-    for start, text in stretches:
-        tokens = tokens_of(text)
-        for sentence in sentences_of(text, tokens, lexicon.phrases.vocabulary):
-            found += _matches(sentence, len(sentences), text, start, lexicon, in_subject=False)
-            sentences.append(_moved(sentence, start))
+    found, sentences, attitudes = _of_text(mail, lexicon)
     of_others = _of_others(sentences)
     found = [_of_other_car(one) if one.sentence in of_others else one for one in found]
     body = len(sentences)
     subject = _without_marks(mail.subject)
     offset = len(mail.subject) - len(subject)
     for sentence in sentences_of(subject, tokens_of(subject), lexicon.phrases.vocabulary):
-        found += _matches(sentence, len(sentences), subject, offset, lexicon, in_subject=True)
+        attitudes.append(Attitude(sentence))
+        number = len(sentences)
+        found += _matches(attitudes[-1], number, subject, offset, lexicon, in_subject=True)
         sentences.append(sentence)
     inquiring: set[int] = set()
     for number, one in enumerate(sentences):
         if one.asked and (inquires(one) or number - 1 in inquiring):
             inquiring.add(number)
     figures = [one for one in figures_of(sentences) if one.at[0] not in of_others]
-    return found, _Spoken(mail.text, sentences, figures, inquiring, body)
+    return found, _Spoken(mail.text, sentences, attitudes, figures, inquiring, body)
 
 
-def _agreement(
-    sentences: Sequence[Sentence], subject_from: int, lexicon: Lexicon, text: str
-) -> Agreement | None:
+def _of_text(mail: Mail, lexicon: Lexicon) -> tuple[list[_Found], list[Sentence], list[Attitude]]:
+    """The phrases of a text, its sentences, and how each is meant."""
+    found: list[_Found] = []
+    sentences: list[Sentence] = []
+    attitudes: list[Attitude] = []
+    for start, text in own_text(mail.text, parts_of(mail.text)):
+        for sentence in sentences_of(text, tokens_of(text), lexicon.phrases.vocabulary):
+            attitudes.append(Attitude(sentence))
+            number = len(sentences)
+            found += _matches(attitudes[-1], number, text, start, lexicon, in_subject=False)
+            sentences.append(_moved(sentence, start))
+    return found, sentences, attitudes
+
+
+def _agreement(spoken: _Spoken, lexicon: Lexicon) -> Agreement | None:
     """The sentences beside those that were heard; None where there are none."""
-    if lexicon.kin is None or not sentences:
+    if lexicon.kin is None or not spoken.sentences:
         return None
-    resemblance = Resemblance(list(stretches_of(sentences, subject_from)), lexicon.kin)
-    return Agreement(resemblance, lexicon, text)
+    stretches = stretches_of(spoken.sentences, spoken.attitudes, spoken.subject_from)
+    return Agreement(Resemblance(list(stretches), lexicon.kin), lexicon, spoken.text)
 
 
 def _of_others(sentences: Sequence[Sentence]) -> set[int]:
@@ -250,13 +258,13 @@ def _moved(sentence: Sentence, start: int) -> Sentence:
 
 
 def _matches(
-    sentence: Sentence, number: int, text: str, start: int, lexicon: Lexicon, *, in_subject: bool
+    attitude: Attitude, number: int, text: str, start: int, lexicon: Lexicon, *, in_subject: bool
 ) -> list[_Found]:
     """What is found in a sentence whose tokens count from the beginning of ``text``."""
+    sentence = attitude.sentence
     matches = _longest(lexicon.phrases.found(sentence))
     if not matches:
         return []
-    attitude = Attitude(sentence)
     found = []
     for match in matches:
         begin = sentence.tokens[sentence.items[match.first].first].start
@@ -419,7 +427,7 @@ def _summed(found: Sequence[_Found], spoken: _Spoken, lexicon: Lexicon) -> Under
     }
     alarming: tuple[Heard, ...] = ()
     danger = 0.0
-    agreement = _agreement(spoken.sentences, spoken.subject_from, lexicon, spoken.text)
+    agreement = _agreement(spoken, lexicon)
     if agreement:
         judged = agreement.judged(words.kind, words.weight, words.facts, heard)
         kind, symptoms, facts = judged.kind, judged.symptoms, judged.facts
@@ -489,14 +497,10 @@ def _with_runs(
 
 def facts_alone(mail: Mail, lexicon: Lexicon) -> tuple[Fact, ...]:
     """The facts of a message that is known to be about a car, such as a reply in its case."""
-    found: list[_Found] = []
-    sentences: list[Sentence] = []
-    for start, text in own_text(mail.text, parts_of(mail.text)):
-        for sentence in sentences_of(text, tokens_of(text), lexicon.phrases.vocabulary):
-            found += _matches(sentence, len(sentences), text, start, lexicon, in_subject=False)
-            sentences.append(_moved(sentence, start))
+    found, sentences, attitudes = _of_text(mail, lexicon)
     facts = _facts(found, lexicon)
-    agreement = _agreement(sentences, len(sentences), lexicon, mail.text)
+    spoken = _Spoken(mail.text, sentences, attitudes, (), (), len(sentences))
+    agreement = _agreement(spoken, lexicon)
     return agreement.facts(facts) if agreement else facts
 
 

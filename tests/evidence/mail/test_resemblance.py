@@ -5,6 +5,7 @@ import pytest
 
 from expert.evidence.mail.kin import Kin
 from expert.evidence.mail.resemblance import Resemblance, Stretch, stretches_of
+from expert.evidence.mail.stance import Attitude
 from expert.loading.letters import Letter
 from tests.evidence.mail.understanding import sentences
 
@@ -23,7 +24,8 @@ KIN = Kin.of(HEARD)
 
 
 def stretches(text: str, subject_from: int = 99) -> list[Stretch]:
-    return list(stretches_of(sentences(text), subject_from))
+    found = sentences(text)
+    return list(stretches_of(found, [Attitude(one) for one in found], subject_from))
 
 
 def resemblance(text: str, subject_from: int = 99) -> Resemblance:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from expert.evidence.mail.judgement import LEARNED
 from expert.evidence.mail.kin import Kin
-from expert.evidence.mail.resemblance import Resemblance, stretches_of
+from expert.evidence.mail.resemblance import Resemblance
 from expert.evidence.mail.signs import (
     KINDS,
     Candidates,
@@ -20,7 +20,7 @@ from expert.evidence.mail.signs import (
     complaint_signs,
     kind_signs,
 )
-from tests.evidence.mail.test_resemblance import HEARD
+from tests.evidence.mail.test_resemblance import HEARD, stretches
 from tests.evidence.mail.understanding import sentences
 
 SYMPTOMS = ("lazy", "flutter", "creep")
@@ -29,7 +29,7 @@ EVEN = (1.0, 0.0, 0.0)
 
 
 def message(text: str, words: dict[str, float] | None = None) -> Message:
-    like = Resemblance(list(stretches_of(sentences(text), 99)), KIN)
+    like = Resemblance(stretches(text), KIN)
     return Message(like, SYMPTOMS, "complaint", words or {}, flagged=False)
 
 
