@@ -25,7 +25,8 @@ LEAST_CAUSES: Final = 2
 MOST_REASONS: Final = 2
 RUN: Final = "zero-duty-log"
 # Asked in words, and no check to set somebody to.
-_FIRST: Final = FIRST | {"worked-on", "when-worst"}
+_OF_THE_PAST: Final = frozenset({"worked-on", "when-worst"})
+_FIRST: Final = FIRST | _OF_THE_PAST
 # A cause below this share is not worth frightening anybody with.
 _LEAST_SHARE: Final = 0.06
 # A third cause is told where it is nearly as likely as the first.
@@ -42,6 +43,8 @@ _MOST_OF_LOG: Final = 4
 _OFTEN: Final = 0.5
 _CLAUSE_ENDS: Final = ".,;:!?()"
 _UNITS: Final = ("psi", "bar", "kPa")
+# An answer that begins so says nothing without its question.
+_NEEDS_QUESTION: Final = ("Yes,", "No,")
 
 
 SHORT_FLAGS: Final[Mapping[str, str]] = {
@@ -262,7 +265,7 @@ def understood(triage: Triage, knowledge: Knowledge) -> list[str]:
             continue
         if finding.check == "what-changed":
             said = f"Before it began: {lowered(said)}"
-        elif not words:
+        elif not words or finding.check in _OF_THE_PAST or said.startswith(_NEEDS_QUESTION):
             said = f"{check.ask} {said}"
         lines.append(f"{said} ({words})." if words else f"{said}.")
     return [*lines[:_MOST_UNDERSTOOD], *_of_logs(triage, knowledge)]

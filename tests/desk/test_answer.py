@@ -19,6 +19,7 @@ from expert.desk.answer import (
     photos,
     reasons_for,
     shown_in,
+    understood,
 )
 from expert.evidence.mail.judgement import MUST_STAND
 from expert.export.reply import Shop, draft
@@ -186,6 +187,13 @@ def test_a_letter_reads_as_sentences_whatever_was_written(text: str) -> None:
     if text.count('"') == 0:
         assert not SLIPS.findall(own), own
     assert all(len(line) <= 76 or " " not in line.strip() for line in page.splitlines())
+
+
+def test_yes_and_no_stand_with_their_question() -> None:
+    events = [Described("symptom", "lazy"), Answered("duty-in-log", ("some",), "mail")]
+    found = desk().triage(read("no boost, turbo"), events, "case")
+    ask = knowledge().checks["duty-in-log"].ask
+    assert f"{ask} Yes, some." in understood(found, knowledge())
 
 
 def test_words_that_may_tell_of_danger_are_quoted_as_the_reason() -> None:
