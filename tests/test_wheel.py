@@ -56,4 +56,5 @@ def test_it_carries_its_licence_and_schemas(gatepost: Path, tmp_path: Path) -> N
     installed = next(gatepost.parents[1].rglob("expert/knowledge/policy.yaml")).parent
     assert (installed / "schema" / "cause.json").exists()
     assert list((installed / "heard").glob("*.yaml"))
+    assert list((installed / "letters").glob("*.yaml"))
     assert list(installed.parents[1].glob("gatepost-*.dist-info/licenses/LICENSE"))

@@ -24,8 +24,8 @@ MOST_CAUSES: Final = 3
 LEAST_CAUSES: Final = 2
 MOST_REASONS: Final = 2
 RUN: Final = "zero-duty-log"
-# Asked in words, and no check to set somebody to.
 _OF_THE_PAST: Final = frozenset({"worked-on", "when-worst"})
+# Asked in words, and no check to set somebody to.
 _FIRST: Final = FIRST | _OF_THE_PAST
 # A cause below this share is not worth frightening anybody with.
 _LEAST_SHARE: Final = 0.06

@@ -55,7 +55,7 @@ class Linear:
 
 def logistic(score: Floats) -> Floats:
     """The probability that logarithms of odds stand for."""
-    found: Floats = 1.0 / (1.0 + np.exp(-score))
+    found: Floats = np.exp(-np.logaddexp(0.0, -score))
     return found
 
 

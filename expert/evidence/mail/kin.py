@@ -73,6 +73,10 @@ class Kin:
             Habits.of(letters),
         )
 
+    def knows_topics(self) -> bool:
+        """Was every topic heard of? Only then can be told what is none."""
+        return set(TOPICS) <= self.topics.keys()
+
     def places(self, check: str, *answers: str) -> Whole:
         """Where the answers of a check are among all labels; all of them, or those named."""
         key = (check, answers)

@@ -86,7 +86,8 @@ class Meaning:
 class Lexicon:
     """Every phrase of the knowledge, and what is needed of its checks to make facts.
 
-    ``kin`` are the sentences and letters that were heard; without them phrases count alone.
+    ``kin`` are the sentences and letters that were heard; without them, or without one of the
+    topics, phrases count alone.
     """
 
     def __init__(
@@ -116,7 +117,7 @@ class Lexicon:
             name for name, symptom in knowledge.symptoms.items() if symptom.danger == "stop"
         )
         self.symptoms = tuple(knowledge.symptoms)
-        self.kin = kin
+        self.kin = kin if kin is not None and kin.knows_topics() else None
         self.setups = {
             name: frozenset({*setup.parts, *setup.gates})
             for name, setup in knowledge.setups.items()

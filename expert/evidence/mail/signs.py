@@ -290,10 +290,13 @@ def _log(values: Floats) -> Floats:
 def _near(like: Resemblance, row: Whole) -> dict[str, Floats]:
     """How much history the sentence of a stretch tells, those beside it, and any."""
     told = like.among @ like.kin.history
-    sentence = np.array([one.sentence for one in like.stretches])
-    away = np.abs(sentence[None, :] - sentence[:, None])[:, :, None]
-    here = np.where(away == 0, told, 0.0).max(axis=1)[row]
-    beside = np.where(away == 1, told, 0.0).max(axis=1)[row]
+    # One sentence more at either end, in which nothing is told.
+    sentence = np.array([one.sentence for one in like.stretches]) + 1
+    by_sentence = np.zeros((int(sentence.max()) + 2, told.shape[1]))
+    np.maximum.at(by_sentence, sentence, told)
+    own = sentence[row]
+    here = by_sentence[own]
+    beside = np.maximum(by_sentence[own - 1], by_sentence[own + 1])
     anywhere = np.tile(_most(told), (len(row), 1))
     return {
         f"{name} {where}": values[:, number]

@@ -42,6 +42,12 @@ def test_even_odds_are_a_half() -> None:
     assert logistic(np.array([0.0, np.log(3.0)])).tolist() == pytest.approx([0.5, 0.75])
 
 
+@given(st.floats(-1e9, 1e9))
+def test_any_odds_are_a_probability(score: float) -> None:
+    (found,) = logistic(np.array([score]))
+    assert 0.0 <= found <= 1.0
+
+
 def test_what_comes_with_the_program_is_read_once() -> None:
     assert isinstance(judgement(), Judgement)
     assert judgement() is judgement()

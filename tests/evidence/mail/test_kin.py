@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from expert.evidence.mail.kin import ALONE, Kin
+from expert.evidence.mail.lexicon import Lexicon
 from expert.evidence.mail.words import tokens_of
+from expert.loading.folder import load, shipped_folder
 from expert.loading.letters import Letter
 from tests.evidence.mail.test_resemblance import HEARD, KIN
 
@@ -35,6 +37,15 @@ def test_places_and_flags_of_answers() -> None:
     flags = KIN.are(["solenoid-click=crisp", "never=heard"])
     assert [KIN.answers[k] for k in np.flatnonzero(flags)] == ["solenoid-click=crisp"]
     assert KIN.number_of_check("seat-ring") == -1
+
+
+def test_without_a_topic_phrases_count_alone() -> None:
+    knowledge = load([shipped_folder()])
+    for heard in ({}, {"lazy": ["no push"], "none": ["thank you"], "vague": ["odd"]}):
+        kin = Kin.of(heard)
+        assert not kin.knows_topics()
+        assert Lexicon(knowledge, kin).kin is None
+    assert Lexicon(knowledge, KIN).kin is KIN
 
 
 def test_letters_teach_sentences_and_habits() -> None:
