@@ -98,3 +98,8 @@ def test_the_facts_of_a_reply_need_no_complaint() -> None:
 def test_thanks_and_orders_stay_unrelated() -> None:
     found = told("Please send me the invoice for the boost gauge that I ordered.")
     assert (found.kind, found.symptoms, found.facts) == ("unrelated", (), ())
+
+
+def test_very_many_sentences_are_judged_like_a_few() -> None:
+    found = told("The car makes no boost at all. " * 900)
+    assert (found.kind, found.symptoms) == ("complaint", ("lazy",))
