@@ -36,7 +36,7 @@ from expert.evidence.mail.trend import (
     low_complaint,
 )
 from expert.evidence.mail.understood import Fact, Heard, MessageKind, Understanding
-from expert.evidence.mail.words import NUMBER, stem, tokens_of, wordset
+from expert.evidence.mail.words import NUMBER, Token, stem, tokens_of, wordset
 from expert.units import KPA_PER
 
 
@@ -251,9 +251,7 @@ def _without_marks(subject: str) -> str:
 def _moved(sentence: Sentence, start: int) -> Sentence:
     if not start:
         return sentence
-    tokens = tuple(
-        replace(one, start=one.start + start, end=one.end + start) for one in sentence.tokens
-    )
+    tokens = tuple(Token(one.text, one.start + start, one.end + start) for one in sentence.tokens)
     return Sentence(tokens, sentence.items, sentence.asked, sentence.clauses)
 
 
