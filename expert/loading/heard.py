@@ -13,14 +13,12 @@ from typing import Final
 
 from yaml import MappingNode, Node, ScalarNode, SequenceNode
 
-from expert.errors import KnowledgeError, Mistake, Place
+from expert.errors import KnowledgeError, Mistake
 from expert.loading.decode import kind_of, report_duplicates
-from expert.loading.document import Document
 from expert.loading.folder import files_in
 from expert.loading.kinds import HEARD_FOLDER
-from expert.loading.nodes import parse
+from expert.loading.opened import opened
 from expert.loading.reading import Reading, listed, quoted, unknown
-from expert.loading.source import read_bytes, to_text
 from expert.model import Knowledge
 from expert.text import clean
 
@@ -65,17 +63,11 @@ class _Heard:
 
     def read(self, path: Path, shown: str) -> None:
         """Take the sentences of one file."""
-        try:
-            text = to_text(read_bytes(path, shown), shown)
-            root, mistakes = parse(text, shown)
-        except KnowledgeError as problem:
-            self.mistakes.extend(problem.mistakes)
+        file = opened(path, shown, self.mistakes)
+        if file is None:
             return
-        reading = Reading(Document(shown, text))
-        if root is None:
-            nothing = "there is nothing in this file but comments"
-            mistakes.append(Mistake(Place(shown, 1, 1), nothing))
-        elif isinstance(root, MappingNode) and root.value:
+        root, reading = file
+        if isinstance(root, MappingNode) and root.value:
             report_duplicates(root, reading)
             for key, node in root.value:
                 self._add(key, node, reading)
@@ -83,7 +75,6 @@ class _Heard:
             reading.add(
                 root, f"found {kind_of(root)}; expected a mapping from labels to lists of sentences"
             )
-        self.mistakes.extend(mistakes)
         self.mistakes.extend(reading.mistakes)
 
     def by_label(self) -> dict[str, tuple[str, ...]]:

@@ -14,15 +14,13 @@ from typing import Final, Literal
 
 from yaml import MappingNode, Node, ScalarNode, SequenceNode
 
-from expert.errors import KnowledgeError, Mistake, Place
+from expert.errors import KnowledgeError, Mistake
 from expert.loading.decode import kind_of, report_duplicates
-from expert.loading.document import Document
 from expert.loading.folder import files_in
 from expert.loading.heard import labels_of, unknown_label
 from expert.loading.kinds import LETTERS_FOLDER
-from expert.loading.nodes import parse
+from expert.loading.opened import opened
 from expert.loading.reading import Reading, listed, quoted
-from expert.loading.source import read_bytes, to_text
 from expert.model import Knowledge
 
 Topic = Literal["complaint", "vague", "unrelated"]
@@ -69,18 +67,12 @@ def load_letters(folders: Sequence[Path], knowledge: Knowledge) -> tuple[Letter,
 
 
 def _read(path: Path, shown: str, knowledge: Knowledge, mistakes: list[Mistake]) -> list[Letter]:
-    try:
-        text = to_text(read_bytes(path, shown), shown)
-        root, found = parse(text, shown)
-    except KnowledgeError as problem:
-        mistakes.extend(problem.mistakes)
+    file = opened(path, shown, mistakes)
+    if file is None:
         return []
-    reading = Reading(Document(shown, text))
-    mistakes.extend(found)
+    root, reading = file
     letters: list[Letter] = []
-    if root is None:
-        mistakes.append(Mistake(Place(shown, 1, 1), "there is nothing in this file but comments"))
-    elif isinstance(root, SequenceNode):
+    if isinstance(root, SequenceNode):
         reader = _Letters(reading, knowledge)
         letters = [one for node in root.value if (one := reader.letter(node)) is not None]
     else:
